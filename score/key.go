@@ -6,7 +6,7 @@ import "fmt"
 type Key struct {
 	Fifths int    // sharps positive, flats negative
 	Mode   string // "major", "minor", a church mode, or "" when the page does not say
-	// Altered lists the letters a non-traditional signature alters, as pitch
+	// Other lists the letters a non-traditional signature alters, as pitch
 	// names ("F#", "Bb"); nil for a traditional one.
 	Other []string
 }

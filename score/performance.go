@@ -56,13 +56,27 @@ const GraceSeconds = 0.09
 // Perform unfolds the part and sets it to a tempo. The error is that of
 // [Part.Order], or an absurd tempo.
 func (p *Part) Perform(t Tempo) (*Performance, error) {
-	const slowest, fastest = 5, 600 // felt beats a minute: beyond any metronome (estimate)
-	if t.BPM != 0 && (t.BPM < slowest || t.BPM > fastest) {
-		return nil, fmt.Errorf("tempo %g is outside %d to %d felt beats a minute; try %d", t.BPM, slowest, fastest, DefaultBPM)
-	}
 	order, err := p.Order()
 	if err != nil {
 		return nil, err
+	}
+	return p.perform(order, t)
+}
+
+// ReadThrough sets the part to a tempo in written order, every bar once: each
+// note of the page has one place in it. The error is an absurd tempo.
+func (p *Part) ReadThrough(t Tempo) (*Performance, error) {
+	order := make([]int, len(p.Bars))
+	for i := range order {
+		order[i] = i
+	}
+	return p.perform(order, t)
+}
+
+func (p *Part) perform(order []int, t Tempo) (*Performance, error) {
+	const slowest, fastest = 5, 600 // felt beats a minute: beyond any metronome (estimate)
+	if t.BPM != 0 && (t.BPM < slowest || t.BPM > fastest) {
+		return nil, fmt.Errorf("tempo %g is outside %d to %d felt beats a minute; try %d", t.BPM, slowest, fastest, DefaultBPM)
 	}
 	pf := &Performance{Part: p}
 	pf.layBars(order)
@@ -100,14 +114,17 @@ func (pf *Performance) layNotes() {
 			return pf.piece(a).Onset.Cmp(pf.piece(b).Onset)
 		})
 	}
+	var played pieceRef // the last one
 	for _, b := range pf.Bars {
 		start := pf.Part.Bars[b.Bar].Start
 		for _, ref := range inBar[b.Bar] {
 			piece := pf.piece(ref)
 			at := b.At.Add(piece.Onset.Sub(start))
-			if ref.piece > 0 && len(pf.Notes) > 0 {
+			before := played
+			played = ref
+			if ref.piece > 0 && before == (pieceRef{ref.note, ref.piece - 1}) {
 				last := &pf.Notes[len(pf.Notes)-1]
-				if last.Note == ref.note && last.At.Add(last.Duration) == at {
+				if last.At.Add(last.Duration) == at {
 					last.Duration = last.Duration.Add(piece.Duration)
 					continue
 				}
@@ -129,7 +146,6 @@ func (pf *Performance) setClock(t Tempo) {
 		bpm, _, _ := pf.Part.OpeningTempo()
 		factor = t.BPM / bpm
 	}
-	holds := pf.holds()
 	for _, b := range pf.Bars {
 		bar := pf.Part.Bars[b.Bar]
 		i := sort.Search(len(paces), func(i int) bool { return bar.Start.Less(paces[i].at) }) - 1
@@ -144,9 +160,7 @@ func (pf *Performance) setClock(t Tempo) {
 	if len(pf.clock) == 0 {
 		pf.clock = []clockPoint{{speed: paces[0].speed * factor}}
 	}
-	for _, h := range holds {
-		pf.stretch(h)
-	}
+	pf.stretch(pf.holds())
 	pf.windClock()
 }
 
@@ -186,31 +200,38 @@ func (pf *Performance) holds() []hold {
 	return hs
 }
 
-// stretch slows the clock inside a hold.
-func (pf *Performance) stretch(h hold) {
-	var out []clockPoint
-	for i, c := range pf.clock {
-		end := pf.end
-		if i+1 < len(pf.clock) {
-			end = pf.clock[i+1].at
+// clockEdge is a moment at which the tempo (speed > 0) or the number of holds
+// in force changes.
+type clockEdge struct {
+	at    Time
+	speed float64
+	hold  int
+}
+
+// stretch slows the clock inside the holds.
+func (pf *Performance) stretch(holds []hold) {
+	edges := make([]clockEdge, 0, len(pf.clock)+2*len(holds))
+	for _, c := range pf.clock {
+		edges = append(edges, clockEdge{at: c.at, speed: c.speed})
+	}
+	for _, h := range holds {
+		edges = append(edges, clockEdge{at: h.from, hold: 1}, clockEdge{at: h.to, hold: -1})
+	}
+	slices.SortStableFunc(edges, func(a, b clockEdge) int { return a.at.Cmp(b.at) })
+	pf.clock = nil
+	var speed float64
+	held := 0
+	for _, e := range edges {
+		if e.speed > 0 {
+			speed = e.speed
 		}
-		if !c.at.Less(h.to) || !h.from.Less(end) {
-			out = append(out, c)
-			continue
-		}
-		if c.at.Less(h.from) {
-			out = append(out, c)
-		}
-		from := c.at
-		if from.Less(h.from) {
-			from = h.from
-		}
-		out = append(out, clockPoint{at: from, speed: c.speed / FermataStretch})
-		if h.to.Less(end) {
-			out = append(out, clockPoint{at: h.to, speed: c.speed})
+		held += e.hold
+		if held > 0 {
+			pf.tick(e.at, speed/FermataStretch)
+		} else {
+			pf.tick(e.at, speed)
 		}
 	}
-	pf.clock = out
 }
 
 // windClock computes the seconds of every clock point.

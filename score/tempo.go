@@ -2,6 +2,7 @@ package score
 
 import (
 	"regexp"
+	"sort"
 	"strings"
 )
 
@@ -51,28 +52,28 @@ func IsTempoWord(text string) bool {
 
 // Felt is the beat that a player feels in the bar at index i, and how many of
 // them fill it (0 in free time). The meter decides (see [Meter.Felt]) unless
-// a metronome mark in force names another value that divides the bar.
+// the last metronome mark that stands in this meter names another value that
+// divides the bar. A mark printed in another meter does not count: a quarter
+// in 4/4 says nothing about the beat of 6/8.
 func (p *Part) Felt(i int) (unit Time, beats int) {
 	m := p.Bars[i].Meter
-	unit = m.Felt()
 	if m.Unit == 0 {
-		return unit, 0
+		return m.Felt(), 0
 	}
-	for _, t := range p.Tempos {
-		if t.Bar > i {
-			break
+	k := sort.Search(len(p.Tempos), func(k int) bool { return p.Tempos[k].Bar > i })
+	for k--; k >= 0; k-- {
+		t := p.Tempos[k]
+		if t.BPM <= 0 || t.Unit.Sign() <= 0 || p.Bars[t.Bar].Meter.String() != m.String() {
+			continue
 		}
-		if t.BPM > 0 && t.Unit.Sign() > 0 {
-			if n := m.Length().Over(t.Unit); n == float64(int(n)) && n >= 1 {
-				unit = t.Unit
-			}
+		if n := m.Length().Over(t.Unit); n == float64(int(n)) && n >= 1 {
+			return t.Unit, int(n)
 		}
 	}
-	n := m.Length().Over(unit)
-	return unit, int(n + 0.5)
+	return m.Felt(), int(m.Length().Over(m.Felt()) + 0.5)
 }
 
-// Pace is a tempo in force: whole notes in a second from a moment on.
+// pace is a tempo in force: whole notes in a second from a moment on.
 type pace struct {
 	at    Time
 	speed float64 // whole notes a second

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"math/bits"
 	"strconv"
 	"strings"
@@ -18,15 +19,20 @@ type Time struct {
 }
 
 // ErrTooFine is the value that arithmetic on Time panics with when an exact
-// result does not fit into 64-bit numerator and denominator. Sums of ordinary
+// result, or a step on the way to it, does not fit into 64-bit numerator and
+// denominator. Sums of ordinary
 // note values never come near it; a reader of untrusted files recovers it and
 // reports the place.
 var ErrTooFine = errors.New("note values too fine to add exactly")
 
-// Frac returns num/den whole notes. It panics if den is 0.
+// Frac returns num/den whole notes. It panics if den is 0, and with
+// [ErrTooFine] on the one integer that has no opposite, -2^63.
 func Frac(num, den int64) Time {
 	if den == 0 {
 		panic("score: Frac with denominator 0")
+	}
+	if num == math.MinInt64 || den == math.MinInt64 {
+		panic(ErrTooFine)
 	}
 	if den < 0 {
 		num, den = -num, -den
@@ -117,7 +123,7 @@ func ParseTime(s string) (Time, error) {
 	if err == nil && frac {
 		d, err = strconv.ParseInt(ds, 10, 64)
 	}
-	if err != nil || d <= 0 {
+	if err != nil || d <= 0 || n == math.MinInt64 {
 		return Time{}, fmt.Errorf("time %q is not a fraction of a whole note such as 3/8", s)
 	}
 	return Frac(n, d), nil

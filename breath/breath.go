@@ -1,0 +1,107 @@
+// Package breath finds where the page leaves room to breathe.
+//
+// It looks at rests, printed breath marks and the silence that the articulation
+// leaves, in seconds at the tempo. How much air a passage takes and how much a
+// player has are not modeled here: a stretch is called long by its seconds
+// alone.
+package breath
+
+import "waterkey/score"
+
+// Kind is how deep a breath the room allows.
+type Kind string
+
+// The two kinds of breath.
+const (
+	Full  Kind = "full"
+	Catch Kind = "catch"
+)
+
+// Times for a breath. No published figure for brass players was found; both are
+// estimates after speech and song, where a quick inspiration takes 0.3 to 0.6 s
+// (from memory).
+const (
+	catchSeconds = 0.35
+	fullSeconds  = 0.8
+	// restedSeconds is how long after a breath a further catch breath is not
+	// worth taking: breathing on top of full lungs leaves stale air (estimate).
+	restedSeconds = 3.0
+	// markShare is what a printed breath mark may take from the note before it,
+	// where no rest stands (estimate).
+	markShare = 1.0 / 3
+)
+
+// LongStretch is how many seconds of playing between breaths is called long:
+// six tenths of 4.5 liters at 0.3 liters a second (share: Fuks and Sundberg,
+// Med Probl Perform Art 14, 1999; the lungs and the flow are estimates for an
+// adult in the middle register).
+const LongStretch = score.Seconds(0.6 * 4.5 / 0.3)
+
+// Breath is a place to breathe.
+type Breath struct {
+	After   int // index of the played note before it
+	Kind    Kind
+	Room    score.Seconds
+	Printed bool // a breath mark stands on the page
+}
+
+// Plan lists the breaths that the page itself offers, in order: every printed
+// one, every rest with room for a full breath, and shorter rests when the last
+// breath lies far enough back.
+func Plan(pf *score.Performance) []Breath {
+	var plan []Breath
+	var last score.Seconds
+	for i := 0; i+1 < len(pf.Notes); i++ {
+		b, ok := place(pf, i)
+		if !ok || !b.Printed && b.Kind == Catch && pf.Notes[i].End-last < restedSeconds {
+			continue
+		}
+		plan = append(plan, b)
+		last = pf.Notes[i+1].Start
+	}
+	return plan
+}
+
+// place looks at the room behind note i.
+func place(pf *score.Performance, i int) (Breath, bool) {
+	n, next, w := pf.Notes[i], pf.Notes[i+1], pf.Written(i)
+	value := n.End - n.Start
+	b := Breath{After: i, Printed: w.Marks.Has(score.BreathAfter)}
+	b.Room = next.Start - n.Start - value*score.Seconds(w.SoundedShare())
+	if b.Printed {
+		b.Room = max(b.Room, value*markShare)
+	}
+	b.Kind = Catch
+	if b.Room >= fullSeconds {
+		b.Kind = Full
+	}
+	rest := n.At.Add(n.Duration).Less(next.At)
+	return b, b.Printed || rest && b.Room >= catchSeconds
+}
+
+// Stretch is playing without a place to breathe, from note First to note Last.
+type Stretch struct {
+	First, Last int
+	Length      score.Seconds
+}
+
+// LongStretches lists the stretches between planned breaths that last longer
+// than LongStretch.
+func LongStretches(pf *score.Performance, plan []Breath) []Stretch {
+	var out []Stretch
+	first := 0
+	add := func(last int) {
+		if last < first || last >= len(pf.Notes) {
+			return
+		}
+		if length := pf.Notes[last].End - pf.Notes[first].Start; length > LongStretch {
+			out = append(out, Stretch{first, last, length})
+		}
+	}
+	for _, b := range plan {
+		add(b.After)
+		first = b.After + 1
+	}
+	add(len(pf.Notes) - 1)
+	return out
+}

@@ -1,0 +1,110 @@
+// Waterkey reads a brass part as a coach does, marks it, plays it, and measures
+// takes of it.
+//
+// Output rules, kept by every command: the answer goes to standard output, as
+// text that fits 80 columns or, with --json, as exactly one JSON document;
+// everything else (errors, progress, remarks) goes to standard error. Progress is
+// shown on a terminal only. The exit code is 0 when done, 1 when the input is at
+// fault, 2 for wrong usage. Files are written whole or not at all.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"waterkey/brass"
+	"waterkey/desk"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// usageError marks wrong usage, as against faulty input.
+type usageError struct{ error }
+
+// usage makes an error of wrong usage; nil stays nil.
+func usage(err error) error {
+	if err == nil {
+		return nil
+	}
+	return usageError{err}
+}
+
+// run is the program as a value: arguments in, exit code out.
+func run(args []string, stdout, stderr io.Writer) int {
+	started := false // past the parsing of the command line
+	root := &cobra.Command{
+		Use:           "waterkey",
+		Short:         "Read, mark, play and hear an audition part for brass",
+		Long:          "Waterkey reads a brass part as a coach does, chooses slide positions, plays a\nreference performance and measures recorded takes against the page.",
+		SilenceErrors: true, SilenceUsage: true,
+		PersistentPreRun: func(*cobra.Command, []string) { started = true },
+		Args:             cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			_ = c.Help()
+			return usage(errors.New("name a command"))
+		},
+	}
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.AddCommand(readCommand(), markCommand(), playCommand(), hearCommand())
+	err := root.Execute()
+	if err == nil {
+		return 0
+	}
+	fmt.Fprintln(stderr, "waterkey:", err)
+	var u usageError
+	if !started || errors.As(err, &u) {
+		return 2
+	}
+	return 1
+}
+
+// partFlags are the flags of every command that takes a part.
+type partFlags struct {
+	part, line, instrument string
+	tempo                  float64
+	json                   bool
+}
+
+func (f *partFlags) add(c *cobra.Command) {
+	c.Flags().StringVar(&f.part, "part", "", "which of several parts in the file: name or number")
+	c.Flags().StringVar(&f.line, "line", "top", "which note of a chord: top or bottom")
+	c.Flags().StringVar(&f.instrument, "instrument", brass.Default, "one of "+list(brass.Names()))
+	c.Flags().BoolVar(&f.json, "json", false, "print one JSON document")
+}
+
+// addTempo adds --tempo for the commands that take it.
+func (f *partFlags) addTempo(c *cobra.Command) {
+	c.Flags().Float64Var(&f.tempo, "tempo", 0, "opening tempo in felt beats a minute (default: the page's own)")
+}
+
+func (f *partFlags) prepare(path string) (*desk.Prepared, error) {
+	in, err := brass.Named(f.instrument)
+	if err != nil {
+		return nil, usage(err)
+	}
+	if f.line != "top" && f.line != "bottom" {
+		return nil, usage(fmt.Errorf("--line %q: want top or bottom", f.line))
+	}
+	if f.tempo < 0 {
+		return nil, usage(fmt.Errorf("--tempo %g: want felt beats a minute, such as 96", f.tempo))
+	}
+	return desk.Prepare(desk.Request{Path: path, Part: f.part, Bottom: f.line == "bottom", Horn: in, BPM: f.tempo})
+}
+
+func list(names []string) string {
+	s := ""
+	for i, n := range names {
+		if i > 0 {
+			s += ", "
+		}
+		s += n
+	}
+	return s
+}

@@ -1,0 +1,76 @@
+// Package desk holds the use cases: prepare a part, mark it, play it, hear a
+// take of it. It calls the packages of the trade and shapes what they return into
+// the documents that scripts and the server rely on. It neither prints nor knows
+// where its output goes.
+package desk
+
+import (
+	"math"
+
+	"waterkey/brass"
+	"waterkey/breath"
+	"waterkey/positions"
+	"waterkey/reading"
+	"waterkey/score"
+	"waterkey/score/musicxml"
+)
+
+// Request names a part and how to take it.
+type Request struct {
+	Path   string // the file
+	Part   string // id, name or number of one of several parts; "" the first with notes
+	Bottom bool   // the lowest note of a chord instead of the top one
+	Horn   *brass.Instrument
+	BPM    float64 // opening tempo in felt beats a minute; 0 the page's own
+}
+
+// Prepared is a part with everything computed from the page alone.
+type Prepared struct {
+	Document *musicxml.Document
+	Part     *score.Part
+	Through  *score.Performance // every bar once, in written order
+	Played   *score.Performance // repeats unfolded
+	Path     *positions.Path    // over Through
+	Breaths  []breath.Breath    // over Through
+}
+
+// Prepare reads a part and chooses positions. Errors are the reader's, which
+// name file, bar and line, or say that the tempo is absurd.
+func Prepare(r Request) (*Prepared, error) {
+	doc, err := musicxml.Open(r.Path)
+	if err != nil {
+		return nil, err
+	}
+	line := musicxml.Top
+	if r.Bottom {
+		line = musicxml.Bottom
+	}
+	part, err := doc.Part(musicxml.Selection{Part: r.Part, Line: line})
+	if err != nil {
+		return nil, err
+	}
+	p := &Prepared{Document: doc, Part: part}
+	if p.Through, err = part.ReadThrough(score.Tempo{BPM: r.BPM}); err != nil {
+		return nil, err
+	}
+	if p.Played, err = part.Perform(score.Tempo{BPM: r.BPM}); err != nil {
+		return nil, err
+	}
+	p.Path = positions.Solve(p.Through, r.Horn)
+	p.Breaths = breath.Plan(p.Through)
+	return p, nil
+}
+
+// page is what reading looks at.
+func (p *Prepared) page() *reading.Page {
+	return &reading.Page{Part: p.Part, Through: p.Through, Path: p.Path, Breaths: p.Breaths}
+}
+
+// barNumber is the printed number of a bar by index.
+func (p *Prepared) barNumber(bar int) string { return p.Part.Bars[bar].Number }
+
+// round keeps so many decimals, for documents meant to be read and compared.
+func round(x float64, decimals int) float64 {
+	scale := math.Pow10(decimals)
+	return math.Round(x*scale) / scale
+}

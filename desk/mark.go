@@ -1,0 +1,113 @@
+package desk
+
+import (
+	"waterkey/brass"
+	"waterkey/finding"
+	"waterkey/positions"
+	"waterkey/reading"
+	"waterkey/score"
+	"waterkey/score/musicxml"
+)
+
+// MarkDocument is the positions and breaths of a part, as JSON.
+type MarkDocument struct {
+	Instrument   string            `json:"instrument"`
+	Notes        []MarkedNote      `json:"notes"`
+	Breaths      []BreathEntry     `json:"breaths"`
+	TravelCM     float64           `json:"travel_cm"`
+	PeakSpeedCMS float64           `json:"peak_speed_cm_s"`
+	Findings     []finding.Finding `json:"findings"`
+}
+
+// MarkedNote is one sounding note, ties merged, as written.
+type MarkedNote struct {
+	ID       string         `json:"id"`
+	Bar      string         `json:"bar"`
+	Onset    score.Time     `json:"onset"`    // from the start of the part
+	Duration score.Time     `json:"duration"` // 0 for a grace note
+	Pitch    string         `json:"pitch"`
+	Choice   *Choice        `json:"choice"` // null when the note is out of reach
+	Others   []OtherChoice  `json:"others"`
+	Pinned   bool           `json:"pinned"`
+	Slur     positions.Slur `json:"slur"` // kind of the slur from the note before
+}
+
+// Choice is a way to sound a note.
+type Choice struct {
+	Position    int     `json:"position"`
+	Valve       string  `json:"valve"`
+	Partial     int     `json:"partial"`
+	ExtensionCM float64 `json:"extension_cm"`
+	LeanCM      float64 `json:"lean_cm"`
+	LeanCents   float64 `json:"lean_cents"`
+	OffCents    float64 `json:"off_cents"` // what the slide cannot correct
+	Label       string  `json:"label"`
+}
+
+// OtherChoice is a way not chosen, with what the whole path costs more through
+// it.
+type OtherChoice struct {
+	Choice
+	ExtraCost float64 `json:"extra_cost"`
+}
+
+// BreathEntry is a place to breathe.
+type BreathEntry struct {
+	After   string  `json:"after"` // id of the note before it
+	Bar     string  `json:"bar"`
+	Pitch   string  `json:"pitch"` // of that note
+	Kind    string  `json:"kind"`
+	RoomS   float64 `json:"room_s"`
+	Printed bool    `json:"printed"`
+}
+
+// Mark lists the choices of a prepared part. Its findings are those of the walk
+// that speak of the slide and the valve.
+func (p *Prepared) Mark() MarkDocument {
+	d := MarkDocument{Instrument: p.Path.Instrument.Name, Notes: []MarkedNote{}, Breaths: []BreathEntry{},
+		TravelCM: round(p.Path.TravelCM(), 1), PeakSpeedCMS: round(p.Path.PeakSpeed(), 1), Findings: []finding.Finding{}}
+	for i, s := range p.Path.Steps {
+		d.Notes = append(d.Notes, p.marked(i, s))
+	}
+	for _, b := range p.Breaths {
+		n := p.Through.Written(b.After)
+		d.Breaths = append(d.Breaths, BreathEntry{n.ID, p.barNumber(n.Bar), n.Pitch.String(), string(b.Kind), round(float64(b.Room), 3), b.Printed})
+	}
+	for _, f := range reading.Walk(p.page()) {
+		switch f.Kind {
+		case "out-of-reach", "slide-trap", "alternate", "attachment", "glissando", "glissando-impossible", "no-room-to-breathe":
+			d.Findings = append(d.Findings, f)
+		}
+	}
+	return d
+}
+
+func (p *Prepared) marked(i int, s positions.Step) MarkedNote {
+	n := p.Through.Written(i)
+	m := MarkedNote{ID: n.ID, Bar: p.barNumber(n.Bar), Onset: n.Onset, Duration: n.Duration, Pitch: n.Pitch.String(),
+		Others: []OtherChoice{}, Slur: s.Slur}
+	if s.Way != nil {
+		c := choice(*s.Way)
+		m.Choice = &c
+	}
+	for _, o := range s.Others {
+		m.Others = append(m.Others, OtherChoice{choice(o.Way), round(o.ExtraCost, 3)})
+	}
+	return m
+}
+
+func choice(w brass.Way) Choice {
+	return Choice{w.Position, w.Valve, w.Partial, round(w.ExtensionCM, 1), round(w.LeanCM, 1), round(w.LeanCents, 1), round(w.OffCents, 1), w.Label}
+}
+
+// Marked is the part's own document with the chosen positions written in, and
+// what was left as it was.
+func (p *Prepared) Marked() ([]byte, musicxml.MarkReport, error) {
+	m := musicxml.Marks{Positions: map[string]string{}}
+	for i, s := range p.Path.Steps {
+		if s.Way != nil {
+			m.Positions[p.Through.Written(i).ID] = s.Way.Label
+		}
+	}
+	return p.Document.Mark(m)
+}

@@ -1,0 +1,64 @@
+// Package reading walks through a page as a coach does on first sight: notes
+// and rhythms, then articulations and dynamics, then breathing and phrasing. It
+// returns what to watch for as findings in that order.
+//
+// Every kind of finding is one function of this package, listed by stage in
+// kinds. A function looks at the whole page and says each thing once, with the
+// bars it concerns. Thresholds say where they come from; those without a source
+// are estimates.
+package reading
+
+import (
+	"waterkey/breath"
+	"waterkey/finding"
+	"waterkey/positions"
+	"waterkey/score"
+)
+
+// Page is what a walk looks at: the part, read through once in written order,
+// with a position for every note and the breaths that the page offers.
+type Page struct {
+	Part    *score.Part
+	Through *score.Performance
+	Path    *positions.Path
+	Breaths []breath.Breath
+}
+
+// kinds lists what is looked for, in the order of the stages.
+var kinds = []func(*Page) []finding.Finding{
+	// notes
+	key, keyChange, accidentals, clefChange, outOfReach, low, high, leap, slideTrap, alternate, attachment,
+	// rhythm
+	meter, meterChange, barSum, shortRest, dotted, syncopation, tuplet, tieOverBar, tempoChange,
+	// articulation
+	prevailing, standsOut, glissando, ornament,
+	// dynamics
+	level, hairpin, sudden, softAndLow, loudAndHigh,
+	// choices
+	breathing, noRoom,
+}
+
+// Walk returns the findings of a page, sorted by stage and weight.
+func Walk(p *Page) []finding.Finding {
+	var out []finding.Finding
+	if len(p.Part.Bars) == 0 {
+		return out
+	}
+	for _, kind := range kinds {
+		out = append(out, kind(p)...)
+	}
+	finding.Sort(out)
+	return out
+}
+
+// notes is how many notes the page has.
+func (p *Page) notes() int { return len(p.Through.Notes) }
+
+// note is the i-th note as written.
+func (p *Page) note(i int) *score.Note { return p.Through.Written(i) }
+
+// seconds is the full value of note i.
+func (p *Page) seconds(i int) float64 {
+	n := p.Through.Notes[i]
+	return float64(n.End - n.Start)
+}

@@ -1,0 +1,131 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"waterkey/brass"
+	"waterkey/finding"
+)
+
+// trapSpeed is the peak slide speed, in cm/s, from which a move is called a
+// trap: twice what is comfortable (estimate, as no measured value was found).
+const trapSpeed = 600.0
+
+// slideTrap names moves the slide has hardly time for.
+func slideTrap(p *Page) []finding.Finding {
+	notes := p.where(func(i int) bool { return p.Path.Steps[i].Move.PeakSpeed >= trapSpeed })
+	if len(notes) == 0 {
+		return nil
+	}
+	worst := notes[0]
+	for _, i := range notes {
+		if p.Path.Steps[i].Move.PeakSpeed > p.Path.Steps[worst].Move.PeakSpeed {
+			worst = i
+		}
+	}
+	m, rs := p.Path.Steps[worst].Move, p.runs(notes, 0)
+	says := fmt.Sprintf("Long quick slide moves in %s; the worst is %s to %s in bar %s, %.0f cm in %.2f s.",
+		p.barList(rs), say(p.note(worst-1).Pitch), say(p.note(worst).Pitch), p.number(p.note(worst).Bar),
+		math.Abs(m.TravelCM), m.Time)
+	return p.merged(finding.Notes, "slide-trap", rs, 0.65, says,
+		"Let the slide arrive before the tongue: practice these moves silently, then with air, then with the tongue.")
+}
+
+// alternate says where alternate positions pay, and how much slide they save.
+func alternate(p *Page) []finding.Finding {
+	// A saving smaller than this is a matter of taste (estimate: the distance
+	// from first to third).
+	const worthCM = 17.0
+	notes := p.where(func(i int) bool {
+		w := p.Path.Steps[i].Way
+		return w != nil && *w != p.firstChoice(i)
+	})
+	var places []place
+	total := 0.0
+	for _, r := range p.runs(notes, 0) {
+		saved := p.firstTravel(r) - p.travel(r)
+		if saved < worthCM {
+			continue
+		}
+		total += saved
+		what := p.alternates(r.notes)
+		places = append(places, place{r.from, r.to,
+			fmt.Sprintf("Alternate positions pay in %s: %s; the usual ones would move the slide %.0f cm further.", p.barText(r.from, r.to), what, saved),
+			fmt.Sprintf("%s (%s, %.0f cm)", p.barText(r.from, r.to), what, saved)})
+	}
+	return p.each(finding.Finding{Stage: finding.Notes, Kind: "alternate", Weight: min(0.3+total/400, 0.6),
+		Do: "Match the tone of the alternates to the usual positions in slow practice, then trust them at tempo."},
+		places, "Alternate positions pay, with the slide they save, in")
+}
+
+func (p *Page) firstChoice(i int) brass.Way {
+	return p.Path.Instrument.Ways(p.note(i).Pitch)[0]
+}
+
+// alternates lists each note with its position once, low to high: "F3 in 6 and D4
+// in 4".
+func (p *Page) alternates(notes []int) string {
+	seen := map[string]bool{}
+	var parts []string
+	byPitch := slices.SortedStableFunc(slices.Values(notes), func(a, b int) int {
+		return p.note(a).Pitch.MIDI() - p.note(b).Pitch.MIDI()
+	})
+	for _, i := range byPitch {
+		s := fmt.Sprintf("%s in %s", say(p.note(i).Pitch), p.Path.Steps[i].Way.Label)
+		if !seen[s] {
+			seen[s] = true
+			parts = append(parts, s)
+		}
+	}
+	return joinAnd(parts)
+}
+
+// travel is the slide's way through a run, from the note before it to the note
+// after.
+func (p *Page) travel(r run) float64 {
+	sum := 0.0
+	for i := r.notes[0]; i <= min(r.notes[len(r.notes)-1]+1, p.notes()-1); i++ {
+		sum += math.Abs(p.Path.Steps[i].Move.TravelCM)
+	}
+	return sum
+}
+
+// firstTravel is the same with first choices for the run's notes.
+func (p *Page) firstTravel(r run) float64 {
+	first := map[int]bool{}
+	for _, i := range r.notes {
+		first[i] = true
+	}
+	at := func(i int) (float64, bool) {
+		if first[i] {
+			return p.firstChoice(i).ExtensionCM, true
+		}
+		if w := p.Path.Steps[i].Way; w != nil {
+			return w.ExtensionCM, true
+		}
+		return 0, false
+	}
+	sum := 0.0
+	for i := max(r.notes[0], 1); i <= min(r.notes[len(r.notes)-1]+1, p.notes()-1); i++ {
+		a, okA := at(i - 1)
+		b, okB := at(i)
+		if okA && okB {
+			sum += math.Abs(b - a)
+		}
+	}
+	return sum
+}
+
+// attachment says where the valve is down.
+func attachment(p *Page) []finding.Finding {
+	notes := p.where(func(i int) bool { w := p.Path.Steps[i].Way; return w != nil && w.Valve != "" })
+	if len(notes) == 0 {
+		return nil
+	}
+	rs := p.runs(notes, 1)
+	says := fmt.Sprintf("The attachment serves in %s: %s.", p.barList(rs), p.alternates(notes))
+	return p.merged(finding.Notes, "attachment", rs, 0.35, says,
+		"Thumb and tongue together; tune the valve notes by ear, since they sit lower on the slide than the open ones.")
+}

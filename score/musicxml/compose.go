@@ -1,0 +1,192 @@
+package musicxml
+
+import (
+	"cmp"
+	"slices"
+	"sort"
+
+	"waterkey/score"
+)
+
+// compose makes the part of what was written.
+func (r *reader) compose() {
+	r.el = nil
+	notes, rests := r.chooseLine()
+	notes = r.oneNote(notes)
+	r.slur(notes)
+	r.addNotes(notes)
+	r.addRests(rests)
+	r.placeAttacks()
+	r.finishEndings()
+	r.finishNavigation()
+	r.finishSpans()
+	r.sortMarks()
+	r.out.Skipped = r.skip.sentences(r.out.Bars)
+}
+
+// slur marks every note under each slur. A note may end one slur and start
+// another of the same number.
+func (r *reader) slur(notes []*written) {
+	open := map[string]int{}
+	for i, w := range notes {
+		for _, s := range w.slurs {
+			if s.start {
+				continue
+			}
+			from, ok := open[s.number]
+			if !ok {
+				r.skip.add(w.bar, w.el.line, "the end of a slur without a start in this line was left out")
+				continue
+			}
+			delete(open, s.number)
+			for k := from; k < i; k++ {
+				notes[k].slurTo, notes[k+1].slurFrom = true, true
+			}
+		}
+		for _, s := range w.slurs {
+			if s.start {
+				open[s.number] = i
+			}
+		}
+	}
+	for _, i := range open {
+		r.skip.add(notes[i].bar, notes[i].el.line, "a slur that never ends in this line was left out")
+	}
+}
+
+// addNotes strings tied notes together.
+func (r *reader) addNotes(notes []*written) {
+	taken := make([]bool, len(notes))
+	for i, w := range notes {
+		if taken[i] {
+			continue
+		}
+		n := newScoreNote(w)
+		last := w
+		for j := i; last.tieTo; {
+			j = r.continuation(notes, taken, j, last)
+			if j < 0 {
+				r.skip.add(last.bar, last.el.line, "a tie leads to no note and was left out")
+				break
+			}
+			taken[j], last = true, notes[j]
+			addPiece(&n, last)
+		}
+		n.SlurTo = last.slurTo
+		r.out.Notes = append(r.out.Notes, n)
+	}
+}
+
+// continuation finds the note that a tie from notes[i] leads to: the same
+// pitch on the page, starting where this one ends.
+func (r *reader) continuation(notes []*written, taken []bool, i int, from *written) int {
+	for j := i + 1; j < len(notes); j++ {
+		w := notes[j]
+		if from.end().Less(w.onset) {
+			break
+		}
+		if taken[j] || w.onset != from.end() || w.page != from.page || w.grace && !w.tieFrom {
+			continue
+		}
+		if !w.tieFrom {
+			r.skip.add(from.bar, from.el.line, "a tie whose end is not marked was read to the next note")
+		}
+		return j
+	}
+	return -1
+}
+
+func newScoreNote(w *written) score.Note {
+	return score.Note{
+		ID: w.id, Bar: w.bar, Line: w.el.line, Onset: w.onset, Duration: w.duration,
+		Pitch: w.pitch, Written: w.page, Pieces: []score.Piece{pieceOf(w)}, Marks: w.marks,
+		Accidental: w.accidental, Courtesy: w.courtesy, Grace: w.grace, Slashed: w.slashed,
+		SlurFrom: w.slurFrom, GlissTo: w.gliss,
+	}
+}
+
+func pieceOf(w *written) score.Piece {
+	return score.Piece{ID: w.id, Bar: w.bar, Onset: w.onset, Duration: w.duration, Value: w.value, Dots: w.dots, Tuplet: w.ratio}
+}
+
+// addPiece lengthens a note by a tied one. A grace note tied to its main note
+// becomes part of it.
+func addPiece(n *score.Note, w *written) {
+	n.Pieces = append(n.Pieces, pieceOf(w))
+	n.Duration = n.Duration.Add(w.duration)
+	n.Marks |= w.marks
+	n.GlissTo = n.GlissTo || w.gliss
+	n.Grace, n.Slashed = n.Grace && w.grace, n.Slashed && w.grace
+}
+
+func (r *reader) addRests(rests []*written) {
+	slices.SortStableFunc(rests, func(a, b *written) int { return a.onset.Cmp(b.onset) })
+	for _, w := range rests {
+		r.out.Rests = append(r.out.Rests, score.Rest{
+			ID: w.id, Bar: w.bar, Onset: w.onset, Duration: w.duration, WholeBar: w.wholeBar || r.fillsBar(w),
+			Fermata: w.marks.Has(score.Fermata), Tuplet: w.ratio, Value: w.value, Dots: w.dots,
+		})
+	}
+}
+
+// fillsBar says whether a rest is the whole rest that fills any bar.
+func (r *reader) fillsBar(w *written) bool {
+	b := r.out.Bars[w.bar]
+	return w.dots == 0 && (w.value.Sign() == 0 || w.value == score.Frac(1, 1)) &&
+		w.duration == b.Length && b.Length == b.Meter.Length()
+}
+
+// placeAttacks gives each accent to the note that starts at its moment, or
+// failing that to the next one in its bar.
+func (r *reader) placeAttacks() {
+	for _, a := range r.attacks {
+		i, _ := slices.BinarySearchFunc(r.out.Notes, a.at, func(n score.Note, at score.Time) int { return n.Onset.Cmp(at) })
+		for i < len(r.out.Notes) && r.out.Notes[i].Grace && r.out.Notes[i].Onset == a.at {
+			i++ // the accent belongs to the main note
+		}
+		if i == len(r.out.Notes) || r.out.Notes[i].Onset != a.at && r.out.Notes[i].Bar != a.bar {
+			r.skip.add(a.bar, a.line, a.mark+" without a note that starts there was left out")
+			continue
+		}
+		r.out.Notes[i].Attack = a.mark
+	}
+}
+
+// sortMarks brings every list into the order of the part and gives each mark
+// the bar that its moment lies in.
+func (r *reader) sortMarks() {
+	p := r.out
+	for i := range p.Tempos {
+		p.Tempos[i].Bar = r.barOf(p.Tempos[i].At)
+	}
+	for i := range p.Dynamics {
+		p.Dynamics[i].Bar = r.barOf(p.Dynamics[i].At)
+	}
+	for i := range p.Words {
+		p.Words[i].Bar = r.barOf(p.Words[i].At)
+	}
+	for i := range p.Wedges {
+		p.Wedges[i].FromBar, p.Wedges[i].ToBar = r.barOf(p.Wedges[i].From), r.barBefore(p.Wedges[i].To)
+	}
+	slices.SortStableFunc(p.Keys, func(a, b score.KeyMark) int { return a.At.Cmp(b.At) })
+	slices.SortStableFunc(p.Meters, func(a, b score.MeterMark) int { return a.At.Cmp(b.At) })
+	slices.SortStableFunc(p.Clefs, func(a, b score.ClefMark) int { return a.At.Cmp(b.At) })
+	slices.SortStableFunc(p.Tempos, func(a, b score.TempoMark) int { return a.At.Cmp(b.At) })
+	slices.SortStableFunc(p.Dynamics, func(a, b score.DynamicMark) int { return a.At.Cmp(b.At) })
+	slices.SortStableFunc(p.Words, func(a, b score.Words) int { return a.At.Cmp(b.At) })
+	slices.SortStableFunc(p.Wedges, func(a, b score.Wedge) int {
+		return cmp.Or(a.From.Cmp(b.From), a.To.Cmp(b.To))
+	})
+}
+
+// barOf is the bar that a moment lies in; the last one after the end.
+func (r *reader) barOf(at score.Time) int {
+	i := sort.Search(len(r.out.Bars), func(i int) bool { return at.Less(r.out.Bars[i].Start) })
+	return max(i-1, 0)
+}
+
+// barBefore is the bar that a span up to a moment ends in.
+func (r *reader) barBefore(at score.Time) int {
+	i := sort.Search(len(r.out.Bars), func(i int) bool { return !r.out.Bars[i].Start.Less(at) })
+	return max(i-1, 0)
+}

@@ -1,0 +1,44 @@
+package musicxml
+
+// headings are the title and the composer: from the header, and as a last
+// resort from the words printed on the first page.
+func headings(root *element) (title, composer string) {
+	title = clean(root.child("movement-title").value())
+	if title == "" {
+		title = clean(root.child("work").child("work-title").value())
+	}
+	if title == "" {
+		title = credit(root, "title")
+	}
+	for _, c := range root.child("identification").all("creator") {
+		if composer == "" && (c.attr("type") == "composer" || c.attr("type") == "") {
+			composer = clean(c.value())
+		}
+	}
+	if composer == "" {
+		composer = credit(root, "composer")
+	}
+	return title, composer
+}
+
+// credit is the first printed text of a type. Untyped words are taken for the
+// title when nothing is typed.
+func credit(root *element, kind string) string {
+	untyped := ""
+	for _, c := range root.all("credit") {
+		words := ""
+		for _, w := range c.all("credit-words") {
+			words += w.text
+		}
+		if c.child("credit-type").value() == kind {
+			return clean(words)
+		}
+		if !c.has("credit-type") && untyped == "" {
+			untyped = clean(words)
+		}
+	}
+	if kind == "title" {
+		return untyped
+	}
+	return ""
+}

@@ -1,0 +1,33 @@
+package musicxml
+
+// Bounds on what is read, so that no file can exhaust memory. All are
+// estimates: several times what the largest published orchestral score needs.
+const (
+	maxFileBytes = 64 << 20  // of the file as it lies on disk
+	maxTextBytes = 128 << 20 // of the score once unpacked
+	maxElements  = 3_000_000 // elements in one document
+	maxDepth     = 64        // of nested elements; real scores reach about 12
+	maxEntries   = 1000      // files in a container
+
+	// maxZipRatio is how many times smaller a packed score may be. Scores pack
+	// 15 to 60 times; a decompression bomb 1,000 times. Below ratioFree bytes
+	// the ratio is not looked at.
+	maxZipRatio = 250
+	ratioFree   = 1 << 20
+
+	// maxDivisions is the finest grid of a quarter note. The format's own
+	// advice is at most 16,383 (W3C MusicXML 4.0, divisions).
+	maxDivisions = 1_000_000
+	// maxWholes is the longest single duration or offset, in whole notes.
+	maxWholes = 4096
+
+	maxMeterNumber = 1024 // upper or lower number of a time signature
+	maxFifths      = 14   // sharps or flats of a signature: every letter altered twice
+	maxRatioNumber = 1024 // notes in a tuplet
+	maxEnding      = 999  // number of an ending, or times a repeat is played
+	maxRestBars    = 9999 // bars in one multi-measure rest
+	maxAlter       = 3    // semitones, either way
+	maxOctave      = 9    // the format's own range is 0 to 9
+	maxTranspose   = 60   // semitones, either way: five octaves
+	minBPM, maxBPM = 1, 2000
+)

@@ -1,0 +1,108 @@
+package musicxml
+
+import (
+	"waterkey/score"
+)
+
+// slurEnd is one end of a slur on a note.
+type slurEnd struct {
+	number string
+	start  bool
+}
+
+// marks are the articulations, ornaments and techniques that a note carries
+// (W3C MusicXML 4.0, articulations, ornaments, technical).
+var marks = map[string]score.Mark{
+	"accent": score.Accent, "strong-accent": score.Marcato, "staccato": score.Staccato, "tenuto": score.Tenuto,
+	"detached-legato": score.Staccato | score.Tenuto, "staccatissimo": score.Staccatissimo, "spiccato": score.Staccatissimo,
+	"scoop": score.Falloff, "plop": score.Falloff, "doit": score.Falloff, "falloff": score.Falloff,
+	"breath-mark": score.BreathAfter, "caesura": score.BreathAfter,
+	"trill-mark": score.Trill, "turn": score.OtherOrnament, "delayed-turn": score.OtherOrnament,
+	"inverted-turn": score.OtherOrnament, "delayed-inverted-turn": score.OtherOrnament,
+	"vertical-turn": score.OtherOrnament, "inverted-vertical-turn": score.OtherOrnament,
+	"shake": score.OtherOrnament, "mordent": score.OtherOrnament, "inverted-mordent": score.OtherOrnament,
+	"schleifer": score.OtherOrnament, "haydn": score.OtherOrnament, "tremolo": score.Tremolo,
+	"stopped": score.Muted,
+}
+
+// silent are children of notations that are layout, follow from something
+// else, or are our own marks: nothing is said about them.
+var silent = map[string]bool{
+	"tuplet": true, "fingering": true, "accidental-mark": true, "wavy-line": true, "footnote": true, "level": true,
+}
+
+// notations reads ties and everything under <notations>.
+func (r *reader) notations(w *written) {
+	r.ties(w)
+	for _, n := range w.el.all("notations") {
+		for _, c := range n.children {
+			r.notation(w, c)
+		}
+	}
+	if mute := w.el.child("play").child("mute").value(); mute != "" && mute != "off" {
+		w.marks |= score.Muted
+	}
+}
+
+// ties takes <tie>, the sounding tie; a file that draws ties only (<tied>) is
+// taken at its picture.
+func (r *reader) ties(w *written) {
+	ties := w.el.all("tie")
+	if len(ties) == 0 {
+		for _, n := range w.el.all("notations") {
+			ties = append(ties, n.all("tied")...)
+		}
+	}
+	for _, t := range ties {
+		switch t.attr("type") {
+		case "start":
+			w.tieTo = true
+		case "stop":
+			w.tieFrom = true
+		}
+	}
+}
+
+func (r *reader) notation(w *written, el *element) {
+	switch el.name {
+	case "tied":
+	case "slur":
+		if kind := el.attr("type"); kind != "continue" {
+			w.slurs = append(w.slurs, slurEnd{numberOf(el), kind == "start"})
+		}
+	case "glissando", "slide":
+		w.gliss = w.gliss || el.attr("type") == "start"
+	case "fermata":
+		w.marks |= score.Fermata
+	case "dynamics":
+		r.dynamics(el, w.onset)
+	case "articulations", "ornaments", "technical":
+		for _, c := range el.children {
+			r.mark(w, c)
+		}
+	default:
+		r.mark(w, el)
+	}
+}
+
+func (r *reader) mark(w *written, el *element) {
+	if el.name == "harmon-mute" {
+		if el.child("harmon-closed").value() != "no" {
+			w.marks |= score.Muted
+		}
+		return
+	}
+	if m, ok := marks[el.name]; ok {
+		w.marks |= m
+	} else if !silent[el.name] {
+		r.passOnce(el, "%s marks on notes were left out", el.name)
+	}
+}
+
+// numberOf is the number that pairs the ends of a spanner, 1 by default.
+func numberOf(el *element) string {
+	if n := el.attr("number"); n != "" {
+		return n
+	}
+	return "1"
+}

@@ -1,0 +1,245 @@
+package musicxml
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// PartInfo names one part of a document.
+type PartInfo struct {
+	ID    string
+	Name  string // as printed; the id when the page gives none
+	Notes int    // written notes with a pitch, chord notes included, cue notes not
+}
+
+// partSource is one part's music, whether the file lies by part or by bar.
+type partSource struct {
+	id, name string
+	line     int
+	measures []measure
+	adopted  bool // the file leaves out the part's id
+}
+
+// measure is one bar of one part. el holds the music; it is nil where a
+// timewise file leaves the part out of a bar.
+type measure struct {
+	el       *element
+	number   string
+	implicit bool
+	line     int
+}
+
+func newMeasure(head, music *element) measure {
+	number := head.attr("text")
+	if number == "" {
+		number = head.attr("number")
+	}
+	line := head.line
+	if music != nil {
+		line = music.line
+	}
+	return measure{music, number, head.attr("implicit") == "yes", line}
+}
+
+// listParts finds the parts in the order of the music.
+func listParts(root *element) ([]*partSource, error) {
+	var parts []*partSource
+	switch root.name {
+	case "score-partwise":
+		parts = partwise(root)
+	case "score-timewise":
+		parts = timewise(root)
+	default:
+		return nil, &Error{Line: root.line, Msg: fmt.Sprintf("the document is a <%s>; want <score-partwise> or <score-timewise>", root.name)}
+	}
+	if len(parts) == 0 {
+		return nil, &Error{Line: root.line, Msg: "the score has no part"}
+	}
+	return parts, nameParts(parts, root.child("part-list").all("score-part"))
+}
+
+func partwise(root *element) []*partSource {
+	var parts []*partSource
+	for _, el := range root.all("part") {
+		p := &partSource{id: el.attr("id"), line: el.line}
+		for _, m := range el.all("measure") {
+			p.measures = append(p.measures, newMeasure(m, m))
+		}
+		parts = append(parts, p)
+	}
+	return parts
+}
+
+func timewise(root *element) []*partSource {
+	var parts []*partSource
+	byID := map[string]*partSource{}
+	bars := root.all("measure")
+	for i, m := range bars {
+		for _, el := range m.all("part") {
+			p := byID[el.attr("id")]
+			if p == nil {
+				p = &partSource{id: el.attr("id"), line: el.line, measures: make([]measure, 0, len(bars))}
+				byID[p.id] = p
+				parts = append(parts, p)
+			}
+			p.fill(bars[:i])
+			if len(p.measures) == i {
+				p.measures = append(p.measures, newMeasure(m, el))
+			}
+		}
+	}
+	for _, p := range parts {
+		p.fill(bars)
+	}
+	return parts
+}
+
+// fill adds empty bars where the part was left out.
+func (p *partSource) fill(bars []*element) {
+	for len(p.measures) < len(bars) {
+		p.measures = append(p.measures, newMeasure(bars[len(p.measures)], nil))
+	}
+}
+
+// nameParts looks up the names. A single part without an id takes the one
+// that the list gives; otherwise an id is needed to tell parts apart.
+func nameParts(parts []*partSource, list []*element) error {
+	seen := map[string]bool{}
+	for _, p := range parts {
+		if p.id == "" && len(parts) == 1 && len(list) <= 1 {
+			p.adopted = true
+			if len(list) == 1 {
+				p.id = list[0].attr("id")
+			}
+		}
+		if seen[p.id] {
+			return &Error{Line: p.line, Msg: fmt.Sprintf("a second part has the id %q", p.id)}
+		}
+		seen[p.id] = true
+		p.name = p.id
+		for _, s := range list {
+			if s.attr("id") == p.id {
+				if name := printedName(s); name != "" {
+					p.name = name
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// printedName is the name as the page shows it: part-name-display before
+// part-name.
+func printedName(scorePart *element) string {
+	if display := scorePart.child("part-name-display"); display != nil && display.attr("print-object") != "no" {
+		words := []string{}
+		for _, c := range display.children {
+			switch c.name {
+			case "display-text":
+				words = append(words, c.value())
+			case "accidental-text":
+				words = append(words, accidentalText[c.value()])
+			}
+		}
+		if name := clean(strings.Join(words, " ")); name != "" {
+			return name
+		}
+	}
+	return clean(scorePart.child("part-name").value())
+}
+
+var accidentalText = map[string]string{"flat": "flat", "sharp": "sharp", "natural": "natural"}
+
+// Parts lists the parts in the order of the document.
+func (d *Document) Parts() []PartInfo {
+	out := make([]PartInfo, len(d.parts))
+	for i, p := range d.parts {
+		out[i] = PartInfo{p.id, p.name, p.pitched()}
+	}
+	return out
+}
+
+// pitched counts the part's written notes with a pitch.
+func (p *partSource) pitched() int {
+	n := 0
+	for _, m := range p.measures {
+		for _, note := range m.el.all("note") {
+			if note.has("pitch") && !note.has("cue") {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// Line is which note of a chord is read.
+type Line int
+
+// The two lines through chords.
+const (
+	Top Line = iota
+	Bottom
+)
+
+// Selection says which line of which part to read. The zero Selection is the
+// top line of the first part that has pitched notes.
+type Selection struct {
+	Part string // id, name in any case or the start of only one name, or number from 1
+	Line Line
+}
+
+// pick finds the selected part: by id, then name, number, start of a name.
+func (d *Document) pick(want string) (*partSource, error) {
+	if want == "" {
+		for _, p := range d.parts {
+			if p.pitched() > 0 {
+				return p, nil
+			}
+		}
+		return d.parts[0], nil
+	}
+	tests := []func(p *partSource) bool{
+		func(p *partSource) bool { return p.id == want },
+		func(p *partSource) bool { return strings.EqualFold(p.name, want) },
+	}
+	for _, test := range tests {
+		if found := d.matching(test); len(found) > 0 {
+			return found[0], nil
+		}
+	}
+	if n, err := strconv.Atoi(want); err == nil && n >= 1 && n <= len(d.parts) {
+		return d.parts[n-1], nil
+	}
+	found := d.matching(func(p *partSource) bool {
+		return len(p.name) >= len(want) && strings.EqualFold(p.name[:len(want)], want)
+	})
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	return nil, d.noSuchPart(want, found)
+}
+
+func (d *Document) matching(test func(p *partSource) bool) []*partSource {
+	var out []*partSource
+	for _, p := range d.parts {
+		if test(p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (d *Document) noSuchPart(want string, found []*partSource) error {
+	says := "no part is called %q; the parts are %s"
+	if len(found) > 1 {
+		says = "%q is the start of several parts' names: %s"
+	} else {
+		found = d.parts
+	}
+	names := []string{}
+	for _, p := range found {
+		names = append(names, strconv.Quote(p.name))
+	}
+	return &Error{File: d.file, Msg: fmt.Sprintf(says, want, strings.Join(names, ", "))}
+}

@@ -1,0 +1,243 @@
+package musicxml
+
+import (
+	"errors"
+	"fmt"
+
+	"waterkey/score"
+)
+
+// reader walks the bars of one part. Inside the walk an error is thrown as a
+// panic with an *Error, as score.Time throws ErrTooFine; guard catches both.
+type reader struct {
+	doc  *Document
+	src  *partSource
+	line Line
+	out  *score.Part
+	skip *skipLog
+
+	bar       int        // index of the bar being read
+	at        score.Time // cursor, from the bar's start
+	reach     score.Time // the furthest the cursor has been in the bar
+	last      *written   // the note before, in the bar
+	el        *element   // being read
+	unit      score.Time // one division
+	unitKnown bool
+	key       score.Key
+	keyKnown  bool
+	meter     score.Meter
+	timeKnown bool
+	clef      score.Clef
+	shift     transposition
+	concert   bool // the page is in concert pitch
+
+	written []*written    // every note and rest read, in the order of the file
+	forAll  []score.Words // words that concern every part of a full score
+	attacks []attack
+	tempo   tempoReader
+	spans   spanReader
+	endings endingReader
+}
+
+// Part reads one line of one part. What was passed over stands in its Skipped
+// list. Every error is an [*Error], and comes with a nil Part.
+func (d *Document) Part(sel Selection) (*score.Part, error) {
+	src, err := d.pick(sel.Part)
+	if err != nil {
+		return nil, err
+	}
+	r := newReader(d, src, sel.Line)
+	if err := r.guard(r.readBars); err != nil {
+		return nil, err
+	}
+	if src != d.parts[0] {
+		top := newReader(d, d.parts[0], Top)
+		if err := top.guard(top.readBars); err != nil {
+			return nil, err
+		}
+		r.takeSystem(top)
+	}
+	if err := r.guard(r.compose); err != nil {
+		return nil, err
+	}
+	return r.out, nil
+}
+
+// guard runs a step of the reading and returns what it throws.
+func (r *reader) guard(step func()) (err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			err = r.caught(v)
+		}
+	}()
+	step()
+	return nil
+}
+
+func newReader(d *Document, src *partSource, line Line) *reader {
+	r := &reader{doc: d, src: src, line: line, skip: newSkipLog(), unit: score.Frac(1, 4)}
+	r.concert = d.root.child("defaults").has("concert-score")
+	title, composer := headings(d.root)
+	r.out = &score.Part{Title: title, Composer: composer, Name: src.name, ID: src.id}
+	return r
+}
+
+// caught turns what the walk threw into an error; anything else goes on.
+func (r *reader) caught(v any) error {
+	e, ok := v.(*Error)
+	if !ok {
+		cause, isErr := v.(error)
+		if !isErr || !errors.Is(cause, score.ErrTooFine) {
+			panic(v)
+		}
+		e = r.errorAt(r.el, "")
+		e.Err = cause
+	}
+	return e
+}
+
+func (r *reader) errorAt(el *element, msg string) *Error {
+	e := &Error{File: r.doc.file, Part: r.src.name, Msg: msg}
+	if r.bar < len(r.src.measures) {
+		e.Bar, e.Line = r.src.measures[r.bar].number, r.src.measures[r.bar].line
+	}
+	if el != nil {
+		e.Line = el.line
+	}
+	return e
+}
+
+// fail ends the walk.
+func (r *reader) fail(el *element, format string, args ...any) {
+	panic(r.errorAt(el, fmt.Sprintf(format, args...)))
+}
+
+// pass notes that something at el was passed over.
+func (r *reader) pass(el *element, format string, args ...any) {
+	r.skip.add(r.bar, el.line, fmt.Sprintf(format, args...))
+}
+
+// passOnce is pass for what is said once in a part.
+func (r *reader) passOnce(el *element, format string, args ...any) {
+	r.skip.addOnce(r.bar, el.line, fmt.Sprintf(format, args...))
+}
+
+// now is the cursor's moment from the start of the part.
+func (r *reader) now() score.Time { return r.thisBar().Start.Add(r.at) }
+
+func (r *reader) thisBar() *score.Bar { return &r.out.Bars[r.bar] }
+
+func (r *reader) readBars() {
+	var start score.Time
+	r.out.Bars = make([]score.Bar, 0, len(r.src.measures))
+	for i, m := range r.src.measures {
+		r.bar, r.at, r.reach, r.last = i, score.Time{}, score.Time{}, nil
+		r.out.Bars = append(r.out.Bars, score.Bar{
+			Number: m.number, Implicit: m.implicit, Line: m.line,
+			Start: start, Meter: r.meter, Key: r.key,
+		})
+		if i == 0 && r.src.adopted {
+			r.skip.add(0, m.line, "the part has no id; it was read as the only part")
+		}
+		if m.el != nil {
+			r.readBar(m.el)
+		}
+		bar := r.thisBar()
+		bar.Length = r.reach
+		if bar.Length.Sign() == 0 {
+			bar.Length = bar.Meter.Length()
+		}
+		r.closeEndings()
+		start = bar.End()
+	}
+}
+
+func (r *reader) readBar(bar *element) {
+	for i, el := range bar.children {
+		r.el = el
+		switch el.name {
+		case "note":
+			r.readNote(el)
+		case "backup":
+			r.backup(el)
+		case "forward":
+			r.advance(r.duration(el))
+			r.last = nil
+		case "attributes":
+			r.attributes(el)
+		case "direction":
+			r.direction(el, chordFollows(bar.children[i+1:]))
+		case "sound":
+			r.sound(el, r.now())
+		case "barline":
+			r.barline(el)
+		}
+	}
+}
+
+// chordFollows says whether the next note belongs to the chord of the note
+// before: what stands between them then belongs to the chord's moment.
+func chordFollows(rest []*element) bool {
+	for _, el := range rest {
+		switch el.name {
+		case "note":
+			return el.has("chord")
+		case "backup", "forward":
+			return false
+		}
+	}
+	return false
+}
+
+// advance moves the cursor on.
+func (r *reader) advance(by score.Time) {
+	r.at = r.at.Add(by)
+	if r.reach.Less(r.at) {
+		r.reach = r.at
+	}
+}
+
+// backup moves the cursor back, to write another voice.
+func (r *reader) backup(el *element) {
+	by := r.duration(el)
+	if r.at.Less(by) {
+		r.pass(el, "a backup of %s of a whole note reaches beyond the start of the bar and was read as going there", by)
+		by = r.at
+	}
+	r.at = r.at.Sub(by)
+	r.last = nil
+}
+
+// duration is an element's <duration>, in whole notes.
+func (r *reader) duration(el *element) score.Time {
+	d := el.child("duration")
+	if d == nil {
+		r.fail(el, "<%s> has no duration", el.name)
+	}
+	return r.divisions(d)
+}
+
+// divisions is a number of divisions, not negative, as whole notes.
+func (r *reader) divisions(el *element) score.Time {
+	t := r.signedDivisions(el)
+	if t.Sign() < 0 {
+		r.fail(el, "%s %s is negative; a length counts from 0 up", el.name, el.value())
+	}
+	return t
+}
+
+func (r *reader) signedDivisions(el *element) score.Time {
+	num, den, ok := decimal(el.value())
+	if !ok {
+		r.fail(el, "%s %q is not a number", el.name, el.value())
+	}
+	if !r.unitKnown {
+		r.unitKnown = true
+		r.pass(el, "no divisions were given; one division was read as a quarter note")
+	}
+	t := r.unit.Scale(num, den)
+	if abs := max(t.Float(), -t.Float()); abs > maxWholes {
+		r.fail(el, "%s %s is %g whole notes; at most %d are read", el.name, el.value(), abs, maxWholes)
+	}
+	return t
+}

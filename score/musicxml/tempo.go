@@ -1,0 +1,106 @@
+package musicxml
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"waterkey/score"
+)
+
+// tempoReader remembers which tempos were printed as numbers.
+type tempoReader struct {
+	printed map[score.Time]bool
+}
+
+// readTempo makes a tempo mark of a metronome mark, a playback tempo or tempo
+// words. It says whether the direction's words went into it.
+func (r *reader) readTempo(d *directionText) bool {
+	mark := score.TempoMark{At: d.at, Bar: r.bar}
+	printed := false
+	if d.metronome != nil {
+		mark.Unit, mark.BPM, printed = r.metronome(d.metronome)
+	}
+	if !printed {
+		mark.BPM = r.playbackTempo(d.sound)
+	}
+	text := clean(brackets.ReplaceAllString(d.words, ""))
+	if mark.BPM == 0 && !score.IsTempoWord(text) {
+		return false
+	}
+	mark.Text = text
+	r.addTempo(mark, printed)
+	return true
+}
+
+// addTempo lists a tempo, joined to one already at the same place: a printed
+// number goes before a playback tempo.
+func (r *reader) addTempo(mark score.TempoMark, printed bool) {
+	if r.tempo.printed == nil {
+		r.tempo.printed = map[score.Time]bool{}
+	}
+	for i := len(r.out.Tempos) - 1; i >= 0; i-- {
+		old := &r.out.Tempos[i]
+		if old.At != mark.At {
+			continue
+		}
+		if mark.BPM > 0 && (old.BPM == 0 || printed || !r.tempo.printed[mark.At]) {
+			old.BPM, old.Unit = mark.BPM, mark.Unit
+		}
+		old.Text = clean(old.Text + " " + mark.Text)
+		r.tempo.printed[mark.At] = r.tempo.printed[mark.At] || printed
+		return
+	}
+	r.tempo.printed[mark.At] = printed
+	r.out.Tempos = append(r.out.Tempos, mark)
+}
+
+// playbackTempo is the quarter notes a minute of a <sound>, 0 for none.
+func (r *reader) playbackTempo(sound *element) float64 {
+	s := sound.attr("tempo")
+	if s == "" {
+		return 0
+	}
+	bpm, err := strconv.ParseFloat(s, 64)
+	if err != nil || !(bpm >= minBPM && bpm <= maxBPM) {
+		r.pass(sound, "a playback tempo of %q quarter notes a minute was left out; %d to %d are read", s, minBPM, maxBPM)
+		return 0
+	}
+	return bpm
+}
+
+var number = regexp.MustCompile(`\d+(\.\d+)?`)
+
+// metronome reads "half note = 96". A range ("96-104") gives its middle.
+func (r *reader) metronome(el *element) (unit score.Time, bpm float64, ok bool) {
+	minute := el.child("per-minute")
+	if minute == nil || el.has("beat-unit-tied") || el.has("metronome-note") {
+		r.pass(el, "a metronome mark that sets one note value equal to another was left out")
+		return unit, 0, false
+	}
+	beat := el.child("beat-unit")
+	unit, known := values[beat.value()]
+	if !known {
+		r.fail(el, "beat-unit %q is no note value; quarter is one", beat.value())
+	}
+	unit = dotted(unit, len(el.all("beat-unit-dot")))
+	found := number.FindAllString(minute.value(), 2)
+	for _, s := range found {
+		n, _ := strconv.ParseFloat(s, 64)
+		bpm += n / float64(len(found))
+	}
+	if !(bpm >= minBPM && bpm <= maxBPM) {
+		r.pass(el, "a metronome mark of %q a minute was left out; %d to %d are read", strings.TrimSpace(minute.value()), minBPM, maxBPM)
+		return score.Time{}, 0, false
+	}
+	return unit, bpm, true
+}
+
+// maxDots is the most dots on a beat unit or note that are counted.
+const maxDots = 8
+
+// dotted lengthens a value by its dots: n dots make it (2^(n+1)-1)/2^n of it.
+func dotted(value score.Time, dots int) score.Time {
+	dots = min(dots, maxDots)
+	return value.Scale(int64(2<<dots)-1, int64(1)<<dots)
+}

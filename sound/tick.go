@@ -1,0 +1,42 @@
+package sound
+
+import (
+	"math"
+
+	"waterkey/score"
+)
+
+// A tick is a short decaying sine, dry and high so that no one takes it for a
+// brass note (all values estimates).
+const (
+	tickLength   score.Seconds = 0.03
+	tickHz                     = 1900.0 // above the written range of low brass
+	downHz                     = 2850.0 // a fifth higher
+	tickDecay                  = 0.004  // seconds to fall by a factor of e
+	tickPeakDBFS               = -12.0  // of Level 0
+	weakBeatDB                 = -5.0   // Level of a beat that is not beat one
+)
+
+// tick is the tone for a beat.
+func tick(at score.Seconds, down bool) Tone {
+	t := Tone{Note: -1, Start: at, End: at + tickLength, Hz: tickHz, Level: weakBeatDB, Attack: Beat}
+	if down {
+		t.Hz, t.Level, t.Attack = downHz, 0, Downbeat
+	}
+	return t
+}
+
+// addTick adds a tick to out. The sample nearest to Start is the first that is
+// not zero.
+func addTick(out []float64, t Tone, rate int) {
+	first := int(math.Round(float64(t.Start) * float64(rate)))
+	length := int(float64(t.End-t.Start) * float64(rate))
+	peak := math.Pow(10, (tickPeakDBFS+t.Level)/20)
+	for k := range length {
+		if i := first + k; i >= 0 && i < len(out) {
+			s := float64(k+1) / float64(rate)
+			fade := 1 - float64(k)/float64(length)
+			out[i] += peak * fade * math.Exp(-s/tickDecay) * math.Sin(2*math.Pi*t.Hz*s)
+		}
+	}
+}

@@ -1,0 +1,48 @@
+package sound
+
+import "waterkey/score"
+
+// Attack is how a tone begins.
+type Attack int
+
+// The attacks. A slurred tone has none: the air goes on and only the pitch
+// moves. A legato tone is re-articulated softly, as repeated notes under a slur
+// are. The last two are no brass tones but ticks of the beat.
+const (
+	Tongued Attack = iota
+	Legato
+	Slurred
+	Accented
+	Sforzando
+	Beat     // a tick on a beat
+	Downbeat // a tick on beat one
+)
+
+// Tone is one thing to sound.
+type Tone struct {
+	Note       int           // index into Performance.Notes; -1 for none
+	Start, End score.Seconds // from the start of the clip; between them the tone is at half its amplitude or more, its attack aside
+
+	// Hz is the fundamental, 10 to 20,000. HzEnd is the fundamental at End of a
+	// glissando; 0 is no change.
+	Hz, HzEnd float64
+
+	// Level is in dB relative to mezzo-forte (see ReferenceDBFS).
+	Level float64
+	// Swell changes the level inside the tone: dB relative to Level at equal
+	// distances, the first at Start and the last at End. Nil or one value is
+	// no change.
+	Swell []float64
+	// Burst is how far the start stands above Level, in dB; it dies away
+	// within the first tenths of a second (sfz, fp).
+	Burst float64
+
+	Attack Attack
+	// Connects says that the air goes on from the tone before: no silence
+	// between, and the phase runs on. It has no effect when the tone before
+	// ended earlier.
+	Connects bool
+}
+
+// isTick says whether the tone is a tick of the beat.
+func (t Tone) isTick() bool { return t.Attack == Beat || t.Attack == Downbeat }
