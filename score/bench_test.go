@@ -55,3 +55,13 @@ func BenchmarkLevelLine(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/1000/float64(b.N), "ms/part")
 }
+
+func BenchmarkLevel(b *testing.B) {
+	p := longPart()
+	for b.Loop() {
+		for _, n := range p.Notes {
+			p.Level(n.Onset)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/1000/float64(b.N), "ms/part")
+}

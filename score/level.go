@@ -1,6 +1,9 @@
 package score
 
-import "sort"
+import (
+	"math"
+	"sort"
+)
 
 // levels are the printed dynamics in steps: one step apart each, 0 between
 // mezzo-piano and mezzo-forte.
@@ -50,25 +53,54 @@ func (r levelRun) at(t Time) float64 {
 // LevelLine draws the line: a mark sets the level, a hairpin leads to the next
 // mark in its direction that stands under it or up to a quarter note after its
 // tip, or one step on when there is none. A hairpin ends where the next starts.
-func (p *Part) LevelLine() LevelLine {
-	l := LevelLine{make([]levelRun, 0, len(p.Dynamics)+2*len(p.Wedges))}
-	wedges := p.Wedges
+func (p *Part) LevelLine() LevelLine { return drawLevels(p.Dynamics, p.Wedges, farFuture) }
+
+// farFuture is after every moment of a part.
+var farFuture = Frac(math.MaxInt64, 1)
+
+// Level is the dynamic in force at one moment: as LevelLine has it, drawn from
+// the last mark only. A part with very many hairpins and no marks between is
+// better asked by its line.
+func (p *Part) Level(at Time) float64 {
+	marks, wedges := p.Dynamics, p.Wedges
+	i := sort.Search(len(marks), func(i int) bool { return at.Less(marks[i].At) })
+	for i--; i >= 0; i-- {
+		if _, ok := levels[marks[i].Mark]; ok {
+			from := marks[i].At
+			// The hairpin begun before the mark may go on under it.
+			j := sort.Search(len(wedges), func(j int) bool { return !wedges[j].From.Less(from) })
+			marks, wedges = marks[i:], wedges[max(j-1, 0):]
+			break
+		}
+	}
+	return drawLevels(marks, wedges, at).At(at)
+}
+
+// drawLevels draws the line from the first mark given to a moment.
+func drawLevels(marks []DynamicMark, wedges []Wedge, until Time) LevelLine {
+	var l LevelLine
 	var open Wedge // the hairpin last begun
-	for i, d := range p.Dynamics {
+	for i, d := range marks {
 		step, ok := levels[d.Mark]
 		if !ok {
 			continue
 		}
-		for len(wedges) > 0 && wedges[0].From.Less(d.At) {
+		for len(wedges) > 0 && wedges[0].From.Less(d.At) && !until.Less(wedges[0].From) {
 			open, wedges = wedges[0], wedges[1:]
-			l.follow(open, open.From, p.Dynamics[i:])
+			l.follow(open, open.From, marks[i:])
+		}
+		if until.Less(d.At) {
+			return l
 		}
 		l.runs = append(l.runs, levelRun{d.At, d.At, step, step})
 		if d.At.Less(open.To) {
-			l.follow(open, d.At, p.Dynamics[i+1:])
+			l.follow(open, d.At, marks[i+1:])
 		}
 	}
 	for _, w := range wedges {
+		if until.Less(w.From) {
+			break
+		}
 		l.follow(w, w.From, nil)
 	}
 	return l
@@ -106,7 +138,3 @@ func (l LevelLine) At(at Time) float64 {
 	}
 	return l.runs[i].at(at)
 }
-
-// Level is the dynamic in force at one moment; for many moments make a
-// [LevelLine] once.
-func (p *Part) Level(at Time) float64 { return p.LevelLine().At(at) }

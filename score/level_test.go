@@ -57,7 +57,7 @@ func TestLevel(t *testing.T) {
 	} {
 		part := &Part{Dynamics: c.marks, Wedges: c.wedges}
 		for q, want := range c.want {
-			if got := part.Level(at(q)); math.Abs(got-want) > 1e-12 {
+			if got := part.LevelLine().At(at(q)); math.Abs(got-want) > 1e-12 {
 				t.Errorf("%s: level at quarter %g = %g, want %g", name, q, got, want)
 			}
 		}
@@ -89,6 +89,29 @@ func TestLevelStaysBetweenMarks(t *testing.T) {
 		}
 		if last != b {
 			t.Fatalf("level at the mark = %g, want %g", last, b)
+		}
+	})
+}
+
+// TestLevelAgreesWithLine: asking for one moment gives what the whole line has.
+func TestLevelAgreesWithLine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := &Part{}
+		for i := range int64(40) {
+			at := Frac(i, 8)
+			switch rapid.IntRange(0, 5).Draw(t, "mark") {
+			case 0:
+				p.Dynamics = append(p.Dynamics, DynamicMark{At: at, Mark: rapid.SampledFrom([]string{"pp", "mf", "ff", "sfz"}).Draw(t, "level")})
+			case 1:
+				length := Frac(rapid.Int64Range(0, 12).Draw(t, "length"), 8)
+				p.Wedges = append(p.Wedges, Wedge{From: at, To: at.Add(length), Grow: rapid.Bool().Draw(t, "grow")})
+			}
+		}
+		line := p.LevelLine()
+		for i := range int64(100) {
+			if at := Frac(i, 16); p.Level(at) != line.At(at) {
+				t.Fatalf("level at %v = %g, on the line %g", at, p.Level(at), line.At(at))
+			}
 		}
 	})
 }

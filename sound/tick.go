@@ -6,15 +6,17 @@ import (
 	"waterkey/score"
 )
 
+// tickLength is how long a tick is to be heard.
+const tickLength score.Seconds = 0.03
+
 // A tick is a short decaying sine, dry and high so that no one takes it for a
-// brass note (all values estimates).
+// brass note (all values, and tickLength, are estimates).
 const (
-	tickLength   score.Seconds = 0.03
-	tickHz                     = 1900.0 // above the written range of low brass
-	downHz                     = 2850.0 // a fifth higher
-	tickDecay                  = 0.004  // seconds to fall by a factor of e
-	tickPeakDBFS               = -12.0  // of Level 0
-	weakBeatDB                 = -5.0   // Level of a beat that is not beat one
+	tickHz       = 1900.0 // above the written range of low brass
+	downHz       = 2850.0 // a fifth higher
+	tickDecay    = 0.004  // seconds to fall by a factor of e
+	tickPeakDBFS = -12.0  // of Level 0; the decay takes some dB of it
+	weakBeatDB   = -5.0   // Level of a beat that is not beat one
 )
 
 // tick is the tone for a beat.
