@@ -55,6 +55,9 @@ type Finding struct {
 	Kind string `json:"kind"`
 	// Bars are the printed numbers of the first and the last bar concerned.
 	Bars []string `json:"bars"`
+	// Places are the first and last bar of every place when a finding speaks
+	// of several; Bars is the first of them. Nil for one place.
+	Places [][]string `json:"places,omitempty"`
 	// Weight orders findings within a stage, 0 to 1: how likely it goes wrong
 	// times how much it is heard (estimate).
 	Weight float64 `json:"weight"`

@@ -67,8 +67,7 @@ func prevailing(p *Page) []finding.Finding {
 	if len(names) > 1 {
 		says = fmt.Sprintf("%s notes prevail: %d of %d; next come %s ones, %d.", capital(names[0]), count[names[0]], p.notes(), names[1], count[names[1]])
 	}
-	return []finding.Finding{{Stage: finding.Articulation, Kind: "prevailing", Bars: p.bars(0, len(p.Part.Bars)-1), Weight: 0.5,
-		Says: says, Do: mannerAdvice[names[0]]}}
+	return []finding.Finding{p.finding("prevailing", 0.5, 0, len(p.Part.Bars)-1, says, mannerAdvice[names[0]])}
 }
 
 // standsOut finds the one note with another mark amid notes that are all alike.
@@ -89,9 +88,9 @@ func standsOut(p *Page) []finding.Finding {
 			continue
 		}
 		n := p.note(i)
-		out = append(out, finding.Finding{Stage: finding.Articulation, Kind: "stands-out", Bars: p.bars(n.Bar, n.Bar), Weight: 0.8,
-			Says: fmt.Sprintf("Everything around it is %s, but %s on beat %s of bar %s is %s.", other, say(n.Pitch), p.beat(n), p.number(n.Bar), own),
-			Do:   "Make it unmistakable: the panel hears whether you saw this one mark."})
+		out = append(out, p.finding("stands-out", 0.5, n.Bar, n.Bar,
+			fmt.Sprintf("Everything around it is %s, but %s on beat %s of bar %s is %s.", other, say(n.Pitch), p.beat(n), p.number(n.Bar), own),
+			"Make it unmistakable: the panel hears whether you saw this one mark."))
 	}
 	return out
 }
@@ -120,18 +119,16 @@ func glissando(p *Page) []finding.Finding {
 			continue
 		}
 		a, b := p.note(i), p.note(i+1)
-		f := finding.Finding{Stage: finding.Articulation, Kind: "glissando", Bars: p.bars(a.Bar, b.Bar), Weight: 0.6}
+		what := fmt.Sprintf("Glissando %s to %s in bar %s: ", say(a.Pitch), say(b.Pitch), p.number(a.Bar))
 		from, to := p.Path.Steps[i].Way, p.Path.Steps[i+1].Way
-		if positions.Joined(from, to) {
-			f.Says = fmt.Sprintf("Glissando %s to %s in bar %s: on partial %d, %s to %s, %.0f cm of slide.", say(a.Pitch), say(b.Pitch),
-				p.number(a.Bar), from.Partial, from.Label, to.Label, math.Abs(to.ExtensionCM-from.ExtensionCM))
-			f.Do = "Keep the air steady and let the slide draw the line; start it where the rhythm says, not at once."
-		} else {
-			f.Kind, f.Weight = "glissando-impossible", 0.85
-			f.Says = fmt.Sprintf("Glissando %s to %s in bar %s: no partial within reach holds both.", say(a.Pitch), say(b.Pitch), p.number(a.Bar))
-			f.Do = p.nearestGlissando(a.Pitch, b.Pitch)
+		if !positions.Joined(from, to) {
+			out = append(out, p.finding("glissando-impossible", 0, a.Bar, b.Bar, what+"no partial within reach holds both.",
+				p.nearestGlissando(a.Pitch, b.Pitch)))
+			continue
 		}
-		out = append(out, f)
+		what += fmt.Sprintf("on partial %d, %s to %s, %.0f cm of slide.", from.Partial, from.Label, to.Label, math.Abs(to.ExtensionCM-from.ExtensionCM))
+		out = append(out, p.finding("glissando", 0.3, a.Bar, b.Bar, what,
+			"Keep the air steady and let the slide draw the line; start it where the rhythm says, not at once."))
 	}
 	return out
 }
@@ -166,6 +163,6 @@ func ornament(p *Page) []finding.Finding {
 		return nil
 	}
 	rs := p.runs(notes, 0)
-	return p.merged(finding.Articulation, "ornament", rs, 0.4, fmt.Sprintf("Ornaments in %s.", p.barList(rs)),
+	return p.merged("ornament", 0.3, rs, fmt.Sprintf("Ornaments in %s.", p.barList(rs)),
 		"Learn the line without them first; then add them without moving the beat.")
 }

@@ -28,7 +28,7 @@ func breathing(p *Page) []finding.Finding {
 	case catch > 0:
 		says += fmt.Sprintf("; %d of the %d are catch breaths only", catch, len(p.Breaths))
 	}
-	return p.merged(finding.Choices, "breath", rs, 0.4, says+".",
+	return p.merged("breath", 0, rs, says+".",
 		"Write the breaths in now, and practice with them from the first day.")
 }
 
@@ -41,7 +41,6 @@ func noRoom(p *Page) []finding.Finding {
 			fmt.Sprintf("From bar %s to bar %s the page leaves no room to breathe for %.0f seconds.", p.number(from), p.number(to), s.Length),
 			fmt.Sprintf("%s (%.0f s)", p.barText(from, to), s.Length)})
 	}
-	return p.each(finding.Finding{Stage: finding.Choices, Kind: "no-room-to-breathe", Weight: 0.7,
-		Do: "Choose a place: after a long note, at the end of a slur, never inside one; shorten the note before, not the one after."},
-		places, "The page leaves no room to breathe in")
+	return p.each("no-room-to-breathe", 0.3, places, "The page leaves no room to breathe in",
+		"Choose a place: after a long note, at the end of a slur, never inside one; shorten the note before, not the one after.")
 }

@@ -8,18 +8,19 @@ import (
 	"waterkey/score"
 )
 
-// level says where the dynamics start and how far they reach.
-func level(p *Page) []finding.Finding {
+// levels says where the dynamics start and how far they reach.
+func levels(p *Page) []finding.Finding {
 	var marks []score.DynamicMark
 	for _, d := range p.Part.Dynamics {
 		if _, ok := score.LevelStep(d.Mark); ok {
 			marks = append(marks, d)
 		}
 	}
-	f := finding.Finding{Stage: finding.Dynamics, Kind: "level", Bars: p.bars(0, len(p.Part.Bars)-1), Weight: 0.5}
+	say := func(says, do string) []finding.Finding {
+		return []finding.Finding{p.finding("level", 0.5, 0, len(p.Part.Bars)-1, says, do)}
+	}
 	if len(marks) == 0 {
-		f.Says, f.Do = "No dynamic stands on the page.", "Ask for the score, or decide levels for each phrase and write them in."
-		return []finding.Finding{f}
+		return say("No dynamic stands on the page.", "Ask for the score, or decide levels for each phrase and write them in.")
 	}
 	soft, loud := marks[0], marks[0]
 	for _, m := range marks {
@@ -30,14 +31,12 @@ func level(p *Page) []finding.Finding {
 			loud = m
 		}
 	}
-	f.Says = fmt.Sprintf("It starts %s; softest is %s (bar %s), loudest %s (bar %s).", marks[0].Mark,
-		soft.Mark, p.number(soft.Bar), loud.Mark, p.number(loud.Bar))
-	f.Do = "Set the loudest and the softest place first; everything else lies between them."
 	if soft.Mark == loud.Mark {
-		f.Says = fmt.Sprintf("It is %s throughout.", soft.Mark)
-		f.Do = "Keep the level, and shape the phrases inside it."
+		return say(fmt.Sprintf("It is %s throughout.", soft.Mark), "Keep the level, and shape the phrases inside it.")
 	}
-	return []finding.Finding{f}
+	return say(fmt.Sprintf("It starts %s; softest is %s (bar %s), loudest %s (bar %s).", marks[0].Mark,
+		soft.Mark, p.number(soft.Bar), loud.Mark, p.number(loud.Bar)),
+		"Set the loudest and the softest place first; everything else lies between them.")
 }
 
 func stepOf(d score.DynamicMark) float64 {
@@ -63,11 +62,9 @@ func hairpin(p *Page) []finding.Finding {
 			fade = append(fade, pl)
 		}
 	}
-	f := finding.Finding{Stage: finding.Dynamics, Kind: "hairpin", Weight: 0.4}
-	f.Do = "Save it: half of the growth belongs in the last third."
-	out := p.each(f, grow, "Crescendos:")
-	f.Do = "Keep the air fast while it gets less; the pitch wants to sag and the tone to thin."
-	return append(out, p.each(f, fade, "Diminuendos:")...)
+	out := p.each("hairpin", 0.3, grow, "Crescendos:", "Save it: half of the growth belongs in the last third.")
+	return append(out, p.each("hairpin", 0.3, fade, "Diminuendos:",
+		"Keep the air fast while it gets less; the pitch wants to sag and the tone to thin.")...)
 }
 
 func (p *Page) hairpinPlace(w score.Wedge) place {
@@ -111,8 +108,7 @@ func sudden(p *Page) []finding.Finding {
 		}
 		last = i
 	}
-	return p.each(finding.Finding{Stage: finding.Dynamics, Kind: "sudden", Weight: 0.6,
-		Do: "Change on the note and not before it; breathe for the new level, not the old one."}, places, "Sudden changes:")
+	return p.each("sudden", 0.3, places, "Sudden changes:", "Change on the note and not before it; breathe for the new level, not the old one.")
 }
 
 // follows says whether the first note from a moment on comes within a second of
@@ -143,7 +139,7 @@ func softAndLow(p *Page) []finding.Finding {
 	if len(rs) == 0 {
 		return nil
 	}
-	return p.merged(finding.Dynamics, "soft-and-low", rs, 0.7, fmt.Sprintf("Soft and low in %s.", p.barList(rs)),
+	return p.merged("soft-and-low", 0.3, rs, fmt.Sprintf("Soft and low in %s.", p.barList(rs)),
 		"Start each note with air that is already moving; a soft low note that does not speak is the first thing a panel hears.")
 }
 
@@ -152,6 +148,6 @@ func loudAndHigh(p *Page) []finding.Finding {
 	if len(rs) == 0 {
 		return nil
 	}
-	return p.merged(finding.Dynamics, "loud-and-high", rs, 0.6, fmt.Sprintf("Loud and high in %s.", p.barList(rs)),
+	return p.merged("loud-and-high", 0.3, rs, fmt.Sprintf("Loud and high in %s.", p.barList(rs)),
 		"Practice it an octave down and at half the level first; a few full-strength tries a day are enough.")
 }

@@ -13,8 +13,8 @@ import (
 // natural.
 func key(p *Page) []finding.Finding {
 	k := p.Part.Bars[0].Key
-	return []finding.Finding{{Stage: finding.Notes, Kind: "key", Bars: p.bars(0, len(p.Part.Bars)-1), Weight: 0.6,
-		Says: p.keyText(k), Do: p.nextNatural(k, 0, p.notes())}}
+	return []finding.Finding{p.finding("key", float64(abs(k.Fifths))/6, 0, len(p.Part.Bars)-1,
+		p.keyText(k), p.nextNatural(k, 0, p.notes()))}
 }
 
 // keyChange says the same at every later signature.
@@ -29,9 +29,9 @@ func keyChange(p *Page) []finding.Finding {
 			continue
 		}
 		from := p.firstNote(m.At)
-		out = append(out, finding.Finding{Stage: finding.Notes, Kind: "key-change", Bars: p.bars(m.Bar, m.Bar), Weight: 0.7,
-			Says: fmt.Sprintf("The key changes at bar %s: %s", p.number(m.Bar), lower(p.keyText(m.Key))),
-			Do:   "Before you start, say the first notes of the new key aloud with their positions. " + p.nextNatural(m.Key, from, p.notes())})
+		out = append(out, p.finding("key-change", float64(abs(m.Key.Fifths-before.Fifths))/6, m.Bar, m.Bar,
+			fmt.Sprintf("The key changes at bar %s: %s", p.number(m.Bar), lower(p.keyText(m.Key))),
+			"Before you start, say the first notes of the new key aloud with their positions. "+p.nextNatural(m.Key, from, p.notes())))
 	}
 	return out
 }
@@ -129,16 +129,14 @@ func accidentals(p *Page) []finding.Finding {
 		return nil
 	}
 	rs := p.runs(notes, 0)
-	// Thick: this many in four bars want slow practice first (estimate).
-	const thick = 6
-	weight := 0.35
+	// Thick: this many in neighboring bars want slow practice first (estimate).
+	const thick = 6.0
+	most := 0
 	for _, r := range rs {
-		if len(r.notes) >= thick {
-			weight = 0.55
-		}
+		most = max(most, len(r.notes))
 	}
 	says := fmt.Sprintf("Accidentals on %s in %s.", p.sayNames(notes), p.barList(rs))
-	return p.merged(finding.Notes, "accidental", rs, weight, says,
+	return p.merged("accidental", float64(most)/thick, rs, says,
 		"Each one holds to the end of its bar, in its octave; pencil in any that you miss twice.")
 }
 
@@ -154,8 +152,7 @@ func clefChange(p *Page) []finding.Finding {
 			do = fmt.Sprintf("The first note in it is %s, in %s: find it from the note before, not from the staff.",
 				say(p.note(n).Pitch), p.Path.Steps[n].Way.Label)
 		}
-		out = append(out, finding.Finding{Stage: finding.Notes, Kind: "clef-change", Bars: p.bars(c.Bar, c.Bar), Weight: 0.6,
-			Says: fmt.Sprintf("%s clef from bar %s.", capital(c.Clef.String()), p.number(c.Bar)), Do: do})
+		out = append(out, p.finding("clef-change", 0, c.Bar, c.Bar, fmt.Sprintf("%s clef from bar %s.", capital(c.Clef.String()), p.number(c.Bar)), do))
 	}
 	return out
 }
@@ -168,7 +165,7 @@ func outOfReach(p *Page) []finding.Finding {
 	}
 	rs := p.runs(notes, 0)
 	says := fmt.Sprintf("%s in %s: not on a %s.", p.sayNames(notes), p.barList(rs), p.Path.Instrument.Title)
-	return p.merged(finding.Notes, "out-of-reach", rs, 1, says, p.reachAdvice(notes))
+	return p.merged("out-of-reach", 1, rs, says, p.reachAdvice(notes))
 }
 
 func (p *Page) reachAdvice(notes []int) string {
@@ -215,7 +212,7 @@ func low(p *Page) []finding.Finding {
 		return nil
 	}
 	says := fmt.Sprintf("Low notes, %s, in %s.", p.sayNames(allNotes(rs)), p.barList(rs))
-	return p.merged(finding.Notes, "low", rs, 0.4, says,
+	return p.merged("low", 0, rs, says,
 		"Open throat, slow warm air and a lot of it; let the lips hang loose rather than press.")
 }
 
@@ -225,7 +222,7 @@ func high(p *Page) []finding.Finding {
 		return nil
 	}
 	says := fmt.Sprintf("High notes, %s, in %s.", p.sayNames(allNotes(rs)), p.barList(rs))
-	return p.merged(finding.Notes, "high", rs, 0.45, says,
+	return p.merged("high", 0, rs, says,
 		"Hear each note before it comes and blow through to it with faster air; rest before you are tired.")
 }
 
@@ -279,7 +276,7 @@ func leap(p *Page) []finding.Finding {
 	if a, b := p.Path.Steps[widest-1].Way, p.Path.Steps[widest].Way; a != nil && b != nil && a.Valve == b.Valve && abs(a.Partial-b.Partial) > 1 {
 		says += fmt.Sprintf(", past %s", plural(abs(a.Partial-b.Partial)-1, "partial"))
 	}
-	return p.merged(finding.Notes, "leap", rs, 0.5, says+".",
+	return p.merged("leap", (p.span(widest)-octave)/octave, rs, says+".",
 		"Sing the upper note before you play the lower, and keep the air going through the gap.")
 }
 

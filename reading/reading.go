@@ -22,6 +22,8 @@ type Page struct {
 	Through *score.Performance
 	Path    *positions.Path
 	Breaths []breath.Breath
+	Level   int         // of the player, LowestLevel to HighestLevel; 0 is DefaultLevel
+	Terms   score.Terms // names of note values in the text
 }
 
 // kinds lists what is looked for, in the order of the stages.
@@ -33,7 +35,7 @@ var kinds = []func(*Page) []finding.Finding{
 	// articulation
 	prevailing, standsOut, glissando, ornament,
 	// dynamics
-	level, hairpin, sudden, softAndLow, loudAndHigh,
+	levels, hairpin, sudden, softAndLow, loudAndHigh,
 	// choices
 	breathing, noRoom,
 }

@@ -16,7 +16,7 @@ func meter(p *Page) []finding.Finding {
 	bpm, _, printed := p.Part.OpeningTempo()
 	says := capital(m.String())
 	if beats > 0 {
-		says += fmt.Sprintf(", felt in %s: the %s is the beat", number(beats), score.ValueName(unit))
+		says += fmt.Sprintf(", felt in %s: the %s is the beat", number(beats), p.value(unit))
 	}
 	if printed {
 		says += fmt.Sprintf(", %.0f a minute", bpm)
@@ -25,11 +25,11 @@ func meter(p *Page) []finding.Finding {
 	}
 	do := "Count a full bar before you put the horn up."
 	if m.Cut() {
-		do = "Conduct it in two; the quarters lie between the beats and must not turn into four."
+		do = fmt.Sprintf("Conduct it in two; the %ss lie between the beats and must not turn into four.", p.value(score.Frac(1, 4)))
 	} else if m.Compound() {
 		do = "Conduct the big beats and think three inside each."
 	}
-	return []finding.Finding{{Stage: finding.Rhythm, Kind: "meter", Bars: p.bars(0, len(p.Part.Bars)-1), Weight: 0.55, Says: says + ".", Do: do}}
+	return []finding.Finding{p.finding("meter", 0.5, 0, len(p.Part.Bars)-1, says+".", do)}
 }
 
 func number(n int) string {
@@ -47,9 +47,8 @@ func meterChange(p *Page) []finding.Finding {
 			continue
 		}
 		unit, _ := p.Part.Felt(m.Bar)
-		out = append(out, finding.Finding{Stage: finding.Rhythm, Kind: "meter-change", Bars: p.bars(m.Bar, m.Bar), Weight: 0.6,
-			Says: fmt.Sprintf("The meter changes to %s at bar %s.", m.Meter, p.number(m.Bar)),
-			Do:   fmt.Sprintf("Settle what stays the same across the change; from there the %s is the beat.", score.ValueName(unit))})
+		out = append(out, p.finding("meter-change", 0, m.Bar, m.Bar, fmt.Sprintf("The meter changes to %s at bar %s.", m.Meter, p.number(m.Bar)),
+			fmt.Sprintf("Settle what stays the same across the change; from there the %s is the beat.", p.value(unit))))
 	}
 	return out
 }
@@ -74,9 +73,9 @@ func barSum(p *Page) []finding.Finding {
 				continue
 			}
 		}
-		out = append(out, finding.Finding{Stage: finding.Rhythm, Kind: "bar-sum", Bars: p.bars(i, i), Weight: 0.9,
-			Says: fmt.Sprintf("Bar %s holds %s; its meter, %s, asks for %s.", p.number(i), amount(b.Length, b.Meter), b.Meter, amount(full, b.Meter)),
-			Do:   "Compare with the score before you practice it; a misprint learned is hard to lose."})
+		out = append(out, p.finding("bar-sum", 0, i, i,
+			fmt.Sprintf("Bar %s holds %s; its meter, %s, asks for %s.", p.number(i), p.amount(b.Length, b.Meter), b.Meter, p.amount(full, b.Meter)),
+			"Compare with the score before you practice it; a misprint learned is hard to lose."))
 	}
 	return out
 }
@@ -98,10 +97,10 @@ func (p *Page) completesRepeat(i int) bool {
 }
 
 // amount says a length in the meter's own unit: "3 quarters", "3 1/2 quarters".
-func amount(t score.Time, m score.Meter) string {
+func (p *Page) amount(t score.Time, m score.Meter) string {
 	unit := score.Frac(1, int64(m.Unit))
 	n := t.Scale(int64(m.Unit), 1)
-	name := score.ValueName(unit)
+	name := p.value(unit)
 	whole := n.Num() / n.Den()
 	part := n.Sub(score.Frac(whole, 1))
 	switch {
@@ -141,9 +140,9 @@ func shortRest(p *Page) []finding.Finding {
 	var out []finding.Finding
 	for _, v := range order {
 		rs := p.runs(byValue[v], 0)
-		name := score.ValueName(v)
+		name := p.value(v)
 		says := fmt.Sprintf("%s %s rest stands after a longer note in %s; it is easily swallowed.", article(name), name, p.barList(rs))
-		out = append(out, p.merged(finding.Rhythm, "short-rest", rs, 0.6, says,
+		out = append(out, p.merged("short-rest", 0.3, rs, says,
 			"End the note on time, say \"rest\" in your head, and only then breathe or move.")...)
 	}
 	return out
@@ -175,8 +174,8 @@ func dotted(p *Page) []finding.Finding {
 	}
 	first := p.note(notes[0])
 	rs := p.runs(notes, 1)
-	says := fmt.Sprintf("Dotted figures (%s and %s) in %s.", score.ValueName(first.Duration), score.ValueName(first.Duration.Scale(1, 3)), p.barList(rs))
-	return p.merged(finding.Rhythm, "dotted", rs, 0.45, says,
+	says := fmt.Sprintf("Dotted figures (%s and %s) in %s.", p.value(first.Duration), p.value(first.Duration.Scale(1, 3)), p.barList(rs))
+	return p.merged("dotted", 0.3, rs, says,
 		"Divide the long note into its short ones; the last must not grow into a triplet.")
 }
 
@@ -189,7 +188,7 @@ func syncopation(p *Page) []finding.Finding {
 	}
 	rs := p.runs(notes, 0)
 	says := fmt.Sprintf("Syncopation in %s: notes begin between the beats and hold across them.", p.barList(rs))
-	return p.merged(finding.Rhythm, "syncopation", rs, 0.55, says,
+	return p.merged("syncopation", 0.3, rs, says,
 		"Tap the beat with your foot while you say the rhythm; the beat under the held note must not move.")
 }
 
@@ -228,7 +227,7 @@ func tuplet(p *Page) []finding.Finding {
 		name = "Tuplets"
 	}
 	rs := p.runs(notes, 0)
-	return p.merged(finding.Rhythm, "tuplet", rs, 0.45, fmt.Sprintf("%s in %s.", name, p.barList(rs)),
+	return p.merged("tuplet", 0.3, rs, fmt.Sprintf("%s in %s.", name, p.barList(rs)),
 		"Set the even notes before and after against them with the metronome; the beat stays, only its division changes.")
 }
 
@@ -248,7 +247,7 @@ func tieOverBar(p *Page) []finding.Finding {
 		return nil
 	}
 	rs := p.runs(notes, 0)
-	return p.merged(finding.Rhythm, "tie-over-bar", rs, 0.4, fmt.Sprintf("Ties across the bar line from %s.", p.barList(rs)),
+	return p.merged("tie-over-bar", 0.3, rs, fmt.Sprintf("Ties across the bar line from %s.", p.barList(rs)),
 		"Feel the first beat of the new bar inside the held note; what follows is often late.")
 }
 
@@ -269,11 +268,10 @@ func tempoChange(p *Page) []finding.Finding {
 			words = append(words, place{w.Bar, w.Bar, fmt.Sprintf("%q at bar %s.", w.Text, n), fmt.Sprintf("%q at bar %s", w.Text, n)})
 		}
 	}
-	f := finding.Finding{Stage: finding.Rhythm, Kind: "tempo-change", Weight: 0.5}
-	f.Do = "Decide the new tempo by a bar you can sing, and practice the two bars around the change as one piece."
-	out := p.each(f, marks, "The tempo changes:")
-	f.Do = "Decide where the change begins and how far it goes, and count it aloud once."
-	return append(out, p.each(f, words, "The tempo gives way:")...)
+	out := p.each("tempo-change", 0.4, marks, "The tempo changes:",
+		"Decide the new tempo by a bar you can sing, and practice the two bars around the change as one piece.")
+	return append(out, p.each("tempo-change", 0.4, words, "The tempo gives way:",
+		"Decide where the change begins and how far it goes, and count it aloud once.")...)
 }
 
 // tempoPlace says a later tempo in the beat that is felt there.
@@ -286,9 +284,9 @@ func (p *Page) tempoPlace(t score.TempoMark) place {
 	what := ""
 	switch {
 	case t.BPM > 0 && t.Text != "":
-		what = fmt.Sprintf("%s, %s = %.0f", t.Text, score.ValueName(unit), bpm)
+		what = fmt.Sprintf("%s, %s = %.0f", t.Text, p.value(unit), bpm)
 	case t.BPM > 0:
-		what = fmt.Sprintf("%s = %.0f", score.ValueName(unit), bpm)
+		what = fmt.Sprintf("%s = %.0f", p.value(unit), bpm)
 	default:
 		what = t.Text
 	}

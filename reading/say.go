@@ -118,13 +118,19 @@ func (p *Page) sayNames(notes []int) string {
 	return joinAnd(names)
 }
 
-// merged makes one finding of several runs: it stands at the first and the text
-// names all.
-func (p *Page) merged(stage finding.Stage, kind string, rs []run, weight float64, says, do string) []finding.Finding {
+// merged makes one finding of several runs: it stands at the first, the text names
+// them, and Places has them all.
+func (p *Page) merged(kind string, severity float64, rs []run, says, do string) []finding.Finding {
 	if len(rs) == 0 {
 		return nil
 	}
-	return []finding.Finding{{Stage: stage, Kind: kind, Bars: p.bars(rs[0].from, rs[0].to), Weight: weight, Says: says, Do: do}}
+	f := p.finding(kind, severity, rs[0].from, rs[0].to, says, do)
+	if len(rs) > 1 {
+		for _, r := range rs {
+			f.Places = append(f.Places, p.bars(r.from, r.to))
+		}
+	}
+	return []finding.Finding{f}
 }
 
 // place is one of several like places.
@@ -141,15 +147,14 @@ const apart = 3
 
 // each says like places one by one, or in one sentence that opens with many when
 // there are a lot of them.
-func (p *Page) each(f finding.Finding, places []place, many string) []finding.Finding {
+func (p *Page) each(kind string, severity float64, places []place, many, do string) []finding.Finding {
 	if len(places) == 0 {
 		return nil
 	}
 	var out []finding.Finding
 	if len(places) <= apart {
 		for _, pl := range places {
-			f.Bars, f.Says = p.bars(pl.from, pl.to), pl.says
-			out = append(out, f)
+			out = append(out, p.finding(kind, severity, pl.from, pl.to, pl.says, do))
 		}
 		return out
 	}
@@ -160,7 +165,10 @@ func (p *Page) each(f finding.Finding, places []place, many string) []finding.Fi
 	if n := len(parts) - maxPlaces; n > 1 {
 		parts = append(parts[:maxPlaces], fmt.Sprintf("%d more places", n))
 	}
-	f.Bars, f.Says = p.bars(places[0].from, places[0].to), many+" "+joinAnd(parts)+"."
+	f := p.finding(kind, severity, places[0].from, places[0].to, many+" "+joinAnd(parts)+".", do)
+	for _, pl := range places {
+		f.Places = append(f.Places, p.bars(pl.from, pl.to))
+	}
 	return []finding.Finding{f}
 }
 
@@ -184,3 +192,6 @@ func capital(s string) string {
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
 }
+
+// value names a note value in the page's terms.
+func (p *Page) value(t score.Time) string { return p.Terms.Value(t) }

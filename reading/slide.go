@@ -29,7 +29,7 @@ func slideTrap(p *Page) []finding.Finding {
 	says := fmt.Sprintf("Long quick slide moves in %s; the worst is %s to %s in bar %s, %.0f cm in %.2f s.",
 		p.barList(rs), say(p.note(worst-1).Pitch), say(p.note(worst).Pitch), p.number(p.note(worst).Bar),
 		math.Abs(m.TravelCM), m.Time)
-	return p.merged(finding.Notes, "slide-trap", rs, 0.65, says,
+	return p.merged("slide-trap", m.PeakSpeed/trapSpeed-1, rs, says,
 		"Let the slide arrive before the tongue: practice these moves silently, then with air, then with the tongue.")
 }
 
@@ -55,9 +55,9 @@ func alternate(p *Page) []finding.Finding {
 			fmt.Sprintf("Alternate positions pay in %s: %s; the usual ones would move the slide %.0f cm further.", p.barText(r.from, r.to), what, saved),
 			fmt.Sprintf("%s (%s, %.0f cm)", p.barText(r.from, r.to), what, saved)})
 	}
-	return p.each(finding.Finding{Stage: finding.Notes, Kind: "alternate", Weight: min(0.3+total/400, 0.6),
-		Do: "Match the tone of the alternates to the usual positions in slow practice, then trust them at tempo."},
-		places, "Alternate positions pay, with the slide they save, in")
+	const muchCM = 200.0 // a saving that decides whether the passage works (estimate)
+	return p.each("alternate", total/muchCM, places, "Alternate positions pay, with the slide they save, in",
+		"Match the tone of the alternates to the usual positions in slow practice, then trust them at tempo.")
 }
 
 func (p *Page) firstChoice(i int) brass.Way {
@@ -126,6 +126,6 @@ func attachment(p *Page) []finding.Finding {
 	}
 	rs := p.runs(notes, 1)
 	says := fmt.Sprintf("The attachment serves in %s: %s.", p.barList(rs), p.alternates(notes))
-	return p.merged(finding.Notes, "attachment", rs, 0.35, says,
+	return p.merged("attachment", 0, rs, says,
 		"Thumb and tongue together; tune the valve notes by ear, since they sit lower on the slide than the open ones.")
 }
