@@ -11,6 +11,7 @@ package reading
 import (
 	"waterkey/breath"
 	"waterkey/finding"
+	"waterkey/player"
 	"waterkey/positions"
 	"waterkey/score"
 )
@@ -22,8 +23,8 @@ type Page struct {
 	Through *score.Performance
 	Path    *positions.Path
 	Breaths []breath.Breath
-	Level   int         // of the player, LowestLevel to HighestLevel; 0 is DefaultLevel
-	Terms   score.Terms // names of note values in the text
+	Level   player.Level // 0 is player.DefaultLevel
+	Terms   score.Terms  // names of note values in the text
 }
 
 // kinds lists what is looked for, in the order of the stages.

@@ -99,17 +99,24 @@ var signs = strings.NewReplacer("b", "♭", "#", "♯")
 // say is a pitch as the text names it: "B♭3".
 func say(p score.Pitch) string { return signs.Replace(p.String()) }
 
-// sayNames lists the different pitches of some notes, low to high: "F2 and C3".
-func (p *Page) sayNames(notes []int) string {
+// pitches are the different pitches of some notes, low to high.
+func (p *Page) pitches(notes []int) []score.Pitch {
+	seen := map[score.Pitch]bool{}
 	var ps []score.Pitch
 	for _, n := range notes {
-		if q := p.note(n).Pitch; !slices.Contains(ps, q) {
+		if q := p.note(n).Pitch; !seen[q] {
+			seen[q] = true
 			ps = append(ps, q)
 		}
 	}
-	slices.SortFunc(ps, func(a, b score.Pitch) int { return a.MIDI() - b.MIDI() })
+	slices.SortStableFunc(ps, func(a, b score.Pitch) int { return a.MIDI() - b.MIDI() })
+	return ps
+}
+
+// sayNames lists the different pitches of some notes, low to high: "F2 and C3".
+func (p *Page) sayNames(notes []int) string {
 	var names []string
-	for _, q := range ps {
+	for _, q := range p.pitches(notes) {
 		names = append(names, say(q))
 	}
 	if len(names) > maxPlaces {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"waterkey/finding"
+	"waterkey/player"
 )
 
 // odds is where a kind of finding stands on the one scale of weights: the risk
@@ -58,25 +59,12 @@ var scale = map[string]odds{
 	"weight":             {finding.Choices, 0.45, 0.60, 0.6},
 }
 
-// The player's level, 1 to 5: the first three as in a public school curriculum,
-// 4 an advanced student, 5 a professional. An audition candidate is taken for
-// advanced unless told otherwise.
-const (
-	LowestLevel  = 1
-	HighestLevel = 5
-	DefaultLevel = 4
-)
-
-// skill bends a risk by level: the chance that it goes wrong in so many
-// independent tries at level 4 (estimate).
-var skill = [HighestLevel + 1]float64{0, 1.6, 1.4, 1.2, 1.0, 0.8}
-
 // level is the player's level, the default for the zero Page.
-func (p *Page) level() int {
-	if p.Level < LowestLevel || p.Level > HighestLevel {
-		return DefaultLevel
+func (p *Page) level() player.Level {
+	if l, err := player.ParseLevel(int(p.Level)); err == nil {
+		return l
 	}
-	return p.Level
+	return player.DefaultLevel
 }
 
 // finding makes one with the stage of its kind and its weight on the scale: risk
@@ -84,7 +72,7 @@ func (p *Page) level() int {
 func (p *Page) finding(kind string, severity float64, from, to int, says, do string) finding.Finding {
 	o := scale[kind]
 	risk := o.mild + (o.severe-o.mild)*min(max(severity, 0), 1)
-	risk = 1 - math.Pow(1-risk, skill[p.level()])
+	risk = 1 - math.Pow(1-risk, p.level().Skill())
 	weight := math.Round(100*risk*o.heard) / 100 // more digits would pretend to know better
 	return finding.Finding{Stage: o.stage, Kind: kind, Bars: p.bars(from, to), Weight: weight, Says: says, Do: do}
 }

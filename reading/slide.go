@@ -7,13 +7,19 @@ import (
 
 	"waterkey/brass"
 	"waterkey/finding"
+	"waterkey/positions"
 )
 
 // trapSpeed is the peak slide speed, in cm/s, from which a move is called a
 // trap: twice what is comfortable (estimate, as no measured value was found).
 const trapSpeed = 600.0
 
-// slideTrap names moves the slide has hardly time for.
+// worthCM is a saving worth speaking of; a smaller one is a matter of taste
+// (estimate: the distance from first to third).
+const worthCM = 17.0
+
+// slideTrap names moves the slide has hardly time for, and says where an F
+// attachment would spare them.
 func slideTrap(p *Page) []finding.Finding {
 	notes := p.where(func(i int) bool { return p.Path.Steps[i].Move.PeakSpeed >= trapSpeed })
 	if len(notes) == 0 {
@@ -26,18 +32,40 @@ func slideTrap(p *Page) []finding.Finding {
 		}
 	}
 	m, rs := p.Path.Steps[worst].Move, p.runs(notes, 0)
-	says := fmt.Sprintf("Long quick slide moves in %s; the worst is %s to %s in bar %s, %.0f cm in %.2f s.",
-		p.barList(rs), say(p.note(worst-1).Pitch), say(p.note(worst).Pitch), p.number(p.note(worst).Bar),
-		math.Abs(m.TravelCM), m.Time)
-	return p.merged("slide-trap", m.PeakSpeed/trapSpeed-1, rs, says,
-		"Let the slide arrive before the tongue: practice these moves silently, then with air, then with the tongue.")
+	move := fmt.Sprintf("%s to %s in bar %s, %.0f cm in %.2f s", say(p.note(worst-1).Pitch), say(p.note(worst).Pitch),
+		p.number(p.note(worst).Bar), math.Abs(m.TravelCM), float64(m.Time))
+	says := fmt.Sprintf("Long quick slide moves in %s; the worst is %s.", p.barList(rs), move)
+	if len(notes) == 1 {
+		says = fmt.Sprintf("A long quick slide move, %s.", move)
+	}
+	do := "Let the slide arrive before the tongue: practice the move silently, then with air, then with the tongue."
+	if s := p.attachmentSaves(rs); s != "" {
+		do += " " + s
+	}
+	return p.merged("slide-trap", m.PeakSpeed/trapSpeed-1, rs, says, do)
+}
+
+// attachmentSaves says what an F attachment would spare in some runs, "" for
+// nothing.
+func (p *Page) attachmentSaves(rs []run) string {
+	in := withAttachment(p.Path.Instrument)
+	if in == nil {
+		return ""
+	}
+	with := *p
+	with.Path = positions.Solve(p.Through, in)
+	saved := 0.0
+	for _, r := range rs {
+		saved += p.travel(r) - with.travel(r)
+	}
+	if saved < worthCM {
+		return ""
+	}
+	return fmt.Sprintf("An F attachment would spare %.0f cm of slide there.", saved)
 }
 
 // alternate says where alternate positions pay, and how much slide they save.
 func alternate(p *Page) []finding.Finding {
-	// A saving smaller than this is a matter of taste (estimate: the distance
-	// from first to third).
-	const worthCM = 17.0
 	notes := p.where(func(i int) bool {
 		w := p.Path.Steps[i].Way
 		return w != nil && *w != p.firstChoice(i)
