@@ -56,7 +56,7 @@ func TestKinds(t *testing.T) {
 		{"out-of-reach", finding.Notes, common, 90, "F3/4 Bb1/4 B1/4 F3/4", "B1 in bar 1", "F3/4 Bb1/4 C2/4 F3/4"},
 		{"low", finding.Notes, common, 60, "F2/2 G2/2", "F2 and G2", "Bb2/2 C3/2"},
 		{"high", finding.Notes, common, 60, "G4/2 F4/2", "F4 and G4", "E4/2 D4/2"},
-		{"leap", finding.Notes, common, 90, "F3/4 F4/4 Bb2/2", "F4 to B♭2", "F3/4 E4/4 F3/2"},
+		{"leap", finding.Notes, common, 90, "F3/4 F4/4 Bb2/2", "F4 to B♭2", "F3/4 D4/4 F3/2"},
 		{"attachment", finding.Notes, common, 90, "F2/4 C3/4 F2/2", "C3 in T1", "F3/4 Bb3/4 F3/2"},
 		{"alternate", finding.Notes, cut, 110, "B3/8 D4/8 B3/8 D4/8 B3/8 D4/8 B3/8 D4/8", "D4 in 4", "F3/2 Bb3/2"},
 		{"slide-trap", finding.Notes, common, 150, "C2/16 Bb1/16 C2/16 Bb1/16 C2/2.", "Long quick slide moves in bar 1", "F3/4 G3/4 F3/2"},
