@@ -102,7 +102,7 @@ func read(t *testing.T, name string) *score.Part {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := doc.Part(musicxml.Selection{})
+	p, err := doc.Part(score.Selection{})
 	if err != nil {
 		t.Fatal(err)
 	}

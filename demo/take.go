@@ -65,7 +65,7 @@ func Take() (*audio.Clip, error) {
 	if err != nil {
 		return nil, err
 	}
-	part, err := doc.Part(musicxml.Selection{})
+	part, err := doc.Part(score.Selection{})
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"waterkey/brass"
 	"waterkey/breath"
+	"waterkey/player"
 	"waterkey/positions"
 	"waterkey/reading"
 	"waterkey/score"
@@ -22,6 +23,8 @@ type Request struct {
 	Bottom bool   // the lowest note of a chord instead of the top one
 	Horn   *brass.Instrument
 	BPM    float64 // opening tempo in felt beats a minute; 0 the page's own
+	Level  player.Level
+	Terms  score.Terms
 }
 
 // Prepared is a part with everything computed from the page alone.
@@ -32,6 +35,8 @@ type Prepared struct {
 	Played   *score.Performance // repeats unfolded
 	Path     *positions.Path    // over Through
 	Breaths  []breath.Breath    // over Through
+	level    player.Level
+	terms    score.Terms
 }
 
 // Prepare reads a part and chooses positions. Errors are the reader's, which
@@ -41,15 +46,15 @@ func Prepare(r Request) (*Prepared, error) {
 	if err != nil {
 		return nil, err
 	}
-	line := musicxml.Top
+	line := score.Top
 	if r.Bottom {
-		line = musicxml.Bottom
+		line = score.Bottom
 	}
-	part, err := doc.Part(musicxml.Selection{Part: r.Part, Line: line})
+	part, err := doc.Part(score.Selection{Part: r.Part, Line: line})
 	if err != nil {
 		return nil, err
 	}
-	p := &Prepared{Document: doc, Part: part}
+	p := &Prepared{Document: doc, Part: part, level: r.Level, terms: r.Terms}
 	if p.Through, err = part.ReadThrough(score.Tempo{BPM: r.BPM}); err != nil {
 		return nil, err
 	}
@@ -63,7 +68,7 @@ func Prepare(r Request) (*Prepared, error) {
 
 // page is what reading looks at.
 func (p *Prepared) page() *reading.Page {
-	return &reading.Page{Part: p.Part, Through: p.Through, Path: p.Path, Breaths: p.Breaths}
+	return &reading.Page{Part: p.Part, Through: p.Through, Path: p.Path, Breaths: p.Breaths, Level: p.level, Terms: p.terms}
 }
 
 // barNumber is the printed number of a bar by index.

@@ -16,12 +16,28 @@ type ReadDocument struct {
 	DurationS  float64           `json:"duration_s"` // with repeats, at the tempo
 	Lowest     string            `json:"lowest"`     // "" for a part without notes
 	Highest    string            `json:"highest"`
+	Tessitura  TessituraEntry    `json:"tessitura"`
 	Keys       []KeyEntry        `json:"keys"`
 	Meters     []MeterEntry      `json:"meters"`
 	Tempos     []TempoEntry      `json:"tempos"`
 	Findings   []finding.Finding `json:"findings"`
 	Cautions   []string          `json:"cautions"`
 	PassedOver []string          `json:"passed_over"` // what the reader left out, one sentence each
+}
+
+// TessituraEntry is where the part lies by time: a tenth of the playing is below
+// Low, half below Middle, a tenth above High.
+type TessituraEntry struct {
+	Low       string       `json:"low"`
+	Middle    string       `json:"middle"`
+	High      string       `json:"high"`
+	Histogram []PitchEntry `json:"histogram"` // every pitch of the part, low to high
+}
+
+// PitchEntry is how long a pitch sounds in all, each bar played once.
+type PitchEntry struct {
+	Pitch   string  `json:"pitch"`
+	Seconds float64 `json:"seconds"`
 }
 
 // KeyEntry is a key signature.
@@ -60,6 +76,7 @@ func (p *Prepared) Read() ReadDocument {
 	d.Findings = reading.Walk(p.page())
 	d.Cautions = cautions(d.Findings)
 	d.Lowest, d.Highest = p.compass()
+	d.Tessitura = p.tessitura()
 	if d.PassedOver == nil {
 		d.PassedOver = []string{}
 	}
@@ -81,6 +98,15 @@ func (p *Prepared) compass() (lowest, highest string) {
 		}
 	}
 	return lo.String(), hi.String()
+}
+
+func (p *Prepared) tessitura() TessituraEntry {
+	t := reading.TessituraOf(p.Through)
+	e := TessituraEntry{t.Low.String(), t.Middle.String(), t.High.String(), []PitchEntry{}}
+	for _, s := range t.Seconds {
+		e.Histogram = append(e.Histogram, PitchEntry{s.Pitch.String(), round(s.Seconds, 2)})
+	}
+	return e
 }
 
 func (p *Prepared) keys() []KeyEntry {

@@ -72,3 +72,22 @@ func Sort(fs []Finding) {
 		return cmp.Or(cmp.Compare(a.Stage, b.Stage), cmp.Compare(b.Weight, a.Weight))
 	})
 }
+
+// Top keeps the n heaviest findings, in the order they had. A negative n keeps
+// all.
+func Top(fs []Finding, n int) []Finding {
+	if n < 0 || n >= len(fs) {
+		return fs
+	}
+	order := make([]int, len(fs))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(fs[b].Weight, fs[a].Weight) })
+	kept := slices.Sorted(slices.Values(order[:n]))
+	out := make([]Finding, 0, n)
+	for _, i := range kept {
+		out = append(out, fs[i])
+	}
+	return out
+}

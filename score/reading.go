@@ -24,8 +24,8 @@ type Selection struct {
 // PartInfo names one part of a file.
 type PartInfo struct {
 	ID    string
-	Name  string
-	Notes int // pitched notes, chords and ties counted as written
+	Name  string // as printed; the id when the page gives none
+	Notes int    // written notes with a pitch, chord notes included, cue notes not
 }
 
 // ReadError is what every failure of a reader is: where, and what.

@@ -2,8 +2,10 @@ package score
 
 import (
 	"regexp"
+	"slices"
 	"sort"
 	"strings"
+	"unicode"
 )
 
 // tempoWord is the range of a tempo word in beats a minute.
@@ -15,13 +17,19 @@ type tempoWord struct {
 // tempoWords give the beat of a tempo word when no number stands: published
 // ranges that four reference pages agree on for Largo to Prestissimo, and one
 // page's collected spread for Lento, Allegretto and Vivace (there is no
-// standard). Longer words come first so that "larghetto" is not read as
-// "largo".
+// standard). The words below those have no published range of their own: they
+// take that of the word they are commonly put beside (common practice, from
+// memory).
 var tempoWords = []tempoWord{
 	{"prestissimo", 200, 208}, {"presto", 168, 200}, {"vivace", 132, 168},
 	{"allegretto", 98, 128}, {"allegro", 120, 168}, {"moderato", 108, 120},
 	{"andante", 76, 108}, {"adagio", 66, 76}, {"larghetto", 60, 66},
 	{"lento", 40, 68}, {"largo", 40, 60},
+
+	{"grave", 40, 60}, {"adagietto", 66, 76}, {"andantino", 76, 108}, {"vivo", 132, 168}, {"vivacissimo", 168, 200},
+	{"breit", 40, 60}, {"langsam", 40, 68}, {"gehend", 76, 108}, {"mäßig", 108, 120}, {"mässig", 108, 120},
+	{"bewegt", 108, 120}, {"rasch", 120, 168}, {"schnell", 120, 168}, {"lebhaft", 132, 168},
+	{"lent", 40, 68}, {"lentement", 40, 68}, {"modéré", 108, 120}, {"animé", 120, 168}, {"vite", 120, 168}, {"vif", 132, 168},
 }
 
 // DefaultBPM is the felt beat taken when a part gives no tempo at all
@@ -29,19 +37,32 @@ var tempoWords = []tempoWord{
 const DefaultBPM = 96
 
 // TempoRange is the range of the first tempo word in text, in beats a minute.
+// A word that is denied ("nicht schnell") or compared ("più lento") names none.
 func TempoRange(text string) (low, high float64, ok bool) {
-	text = strings.ToLower(text)
-	at := len(text) + 1
-	for _, w := range tempoWords {
-		if i := strings.Index(text, w.word); i >= 0 && i < at {
-			at, low, high, ok = i, w.low, w.high, true
+	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) })
+	for i, word := range words {
+		for _, w := range tempoWords {
+			if w.word == word && !qualified(words[:i]) {
+				return w.low, w.high, true
+			}
 		}
 	}
-	return low, high, ok
+	return 0, 0, false
 }
 
-// fade matches words that change the tempo gradually or hand back an earlier
-// one; they set no tempo of their own.
+// qualified says whether the words before a tempo word deny it ("nicht zu", "non
+// troppo") or compare it with the tempo before ("poco più").
+func qualified(before []string) bool {
+	for k := len(before) - 1; k >= max(len(before)-2, 0); k-- {
+		if slices.Contains([]string{"nicht", "non"}, before[k]) {
+			return true
+		}
+	}
+	return len(before) > 0 && slices.Contains([]string{"più", "piu", "meno", "plus", "moins"}, before[len(before)-1])
+}
+
+// fade matches words that change the tempo gradually; they set no tempo of
+// their own.
 var fade = regexp.MustCompile(`(?i)\b(rit|ritard|rall|accel|string|stringendo|calando|morendo)`)
 
 // IsTempoWord says whether text names a tempo that TempoRange knows.
@@ -50,17 +71,49 @@ func IsTempoWord(text string) bool {
 	return ok && !fade.MatchString(text)
 }
 
+// TempoReturn is the earlier tempo that words hand back.
+type TempoReturn int
+
+// What words can return to.
+const (
+	NoReturn  TempoReturn = iota
+	ToOpening             // "Tempo I": the tempo the part starts with
+	ToLast                // "a tempo": the last tempo the page names
+)
+
+var (
+	toOpening = regexp.MustCompile(`(?i)\btempo\s*(primo|i\b|i[°o]|imo|1)|zeitma(ß|ss) (wie|des) anfang|(erstes|haupt)\s?zeitma(ß|ss)|wie (zu )?anfang|\b(1er|premier) mouvement`)
+	toLast    = regexp.MustCompile(`(?i)\b(a|in|im) tempo\b|\bim zeitma(ß|ss)|\bau mouvement`)
+)
+
+// ReturnsTempo says which earlier tempo text hands back (common practice). Text
+// that also changes the tempo gradually ("rit. al Tempo I") hands back none.
+func ReturnsTempo(text string) TempoReturn {
+	switch {
+	case fade.MatchString(text):
+		return NoReturn
+	case toOpening.MatchString(text):
+		return ToOpening
+	case toLast.MatchString(text):
+		return ToLast
+	}
+	return NoReturn
+}
+
 // Felt is the beat that a player feels in the bar at index i, and how many of
 // them fill it (0 in free time). The meter decides (see [Meter.Felt]) unless
 // the last metronome mark that stands in this meter names another value that
 // divides the bar. A mark printed in another meter does not count: a quarter
-// in 4/4 says nothing about the beat of 6/8.
+// in 4/4 says nothing about the beat of 6/8. The first mark counts for a pickup
+// before it.
 func (p *Part) Felt(i int) (unit Time, beats int) {
 	m := p.Bars[i].Meter
 	if m.Unit == 0 {
 		return m.Felt(), 0
 	}
-	k := sort.Search(len(p.Tempos), func(k int) bool { return p.Tempos[k].Bar > i })
+	k := sort.Search(len(p.Tempos), func(k int) bool {
+		return p.Tempos[k].Bar > i && !(k == 0 && p.opens(p.Tempos[k]))
+	})
 	for k--; k >= 0; k-- {
 		t := p.Tempos[k]
 		if t.BPM <= 0 || t.Unit.Sign() <= 0 || p.Bars[t.Bar].Meter.String() != m.String() {
@@ -96,12 +149,23 @@ func (p *Part) OpeningTempo() (bpm float64, unit Time, printed bool) {
 	}
 	ps := p.paces()
 	speed := ps[0].speed
-	for _, t := range p.Tempos {
-		if t.At.Sign() == 0 && t.BPM > 0 {
+	for i, t := range p.Tempos {
+		if t.BPM > 0 && (t.At.Sign() == 0 || i == 0 && p.opens(t)) {
 			printed = true
 		}
 	}
 	return speed / unit.Float() * 60, unit, printed
+}
+
+// opens says whether a tempo mark, the first of the part, is the opening tempo:
+// at the start, or up to the end of a pickup, over which no mark is printed by
+// custom (common practice).
+func (p *Part) opens(first TempoMark) bool {
+	if first.At.Sign() == 0 || len(p.Bars) == 0 {
+		return first.At.Sign() == 0
+	}
+	b := p.Bars[0]
+	return b.Length.Less(b.Meter.Length()) && !b.End().Less(first.At)
 }
 
 // paces lists the tempos of the page in whole notes a second, the first at 0.
@@ -111,18 +175,49 @@ func (p *Part) paces() []pace {
 		unit, _ = p.Felt(0)
 	}
 	ps := []pace{{Time{}, DefaultBPM / 60.0 * unit.Float()}}
-	for _, t := range p.Tempos {
+	last, opened := ps[0].speed, false // the tempo last named by the page; whether the opening has been
+	for _, t := range p.tempoMarks() {
 		speed, ok := p.speedOf(t)
+		if back := ReturnsTempo(t.Text); t.BPM == 0 && back != NoReturn {
+			speed, ok = last, true
+			if back == ToOpening {
+				speed = ps[0].speed
+			}
+		}
 		if !ok {
 			continue
 		}
-		if last := &ps[len(ps)-1]; last.at == t.At {
-			last.speed = speed
+		if !opened && p.opens(t) {
+			t.At, last = Time{}, speed
+		}
+		opened = true
+		if (t.Text != "" || t.Unit.Sign() > 0) && !fade.MatchString(t.Text) {
+			last = speed
+		}
+		if now := &ps[len(ps)-1]; now.at == t.At {
+			now.speed = speed
 		} else {
 			ps = append(ps, pace{t.At, speed})
 		}
 	}
 	return ps
+}
+
+// tempoMarks lists the tempo marks together with the words that hand back an
+// earlier tempo, in written order. Words at the place of a mark come before it.
+func (p *Part) tempoMarks() []TempoMark {
+	var out []TempoMark
+	for _, w := range p.Words {
+		if ReturnsTempo(w.Text) != NoReturn {
+			out = append(out, TempoMark{At: w.At, Bar: w.Bar, Text: w.Text})
+		}
+	}
+	if out == nil {
+		return p.Tempos
+	}
+	out = append(out, p.Tempos...)
+	slices.SortStableFunc(out, func(a, b TempoMark) int { return a.At.Cmp(b.At) })
+	return out
 }
 
 // speedOf is the speed of a tempo mark in whole notes a second.

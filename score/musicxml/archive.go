@@ -44,7 +44,7 @@ func rootFile(index []byte) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", containerName, err)
 	}
-	root, err := parseTree(src.text)
+	root, err := parseTree(src.text, maxElements)
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", containerName, err)
 	}

@@ -28,6 +28,7 @@ func (r *reader) compose() {
 // another of the same number.
 func (r *reader) slur(notes []*written) {
 	open := map[string]int{}
+	step := make([]int, len(notes)+1) // slurs that start less slurs that end
 	for i, w := range notes {
 		for _, s := range w.slurs {
 			if s.start {
@@ -39,14 +40,18 @@ func (r *reader) slur(notes []*written) {
 				continue
 			}
 			delete(open, s.number)
-			for k := from; k < i; k++ {
-				notes[k].slurTo, notes[k+1].slurFrom = true, true
-			}
+			step[from]++
+			step[i]--
 		}
 		for _, s := range w.slurs {
 			if s.start {
 				open[s.number] = i
 			}
+		}
+	}
+	for i, depth := 0, 0; i+1 < len(notes); i++ {
+		if depth += step[i]; depth > 0 {
+			notes[i].slurTo, notes[i+1].slurFrom = true, true
 		}
 	}
 	for _, i := range open {
@@ -77,15 +82,19 @@ func (r *reader) addNotes(notes []*written) {
 	}
 }
 
+// maxTieReach is how many notes on the other end of a tie is looked for: grace
+// notes may stand between (estimate, far above any real figure).
+const maxTieReach = 64
+
 // continuation finds the note that a tie from notes[i] leads to: the same
 // pitch on the page, starting where this one ends.
 func (r *reader) continuation(notes []*written, taken []bool, i int, from *written) int {
-	for j := i + 1; j < len(notes); j++ {
+	for j := i + 1; j < min(len(notes), i+maxTieReach); j++ {
 		w := notes[j]
 		if from.end().Less(w.onset) {
 			break
 		}
-		if taken[j] || w.onset != from.end() || w.page != from.page || w.grace && !w.tieFrom {
+		if taken[j] || w.onset != from.end() || w.page != from.page || w.grace && (!w.tieFrom || j > i+1) {
 			continue
 		}
 		if !w.tieFrom {
@@ -139,12 +148,18 @@ func (r *reader) fillsBar(w *written) bool {
 // placeAttacks gives each accent to the note that starts at its moment, or
 // failing that to the next one in its bar.
 func (r *reader) placeAttacks() {
-	for _, a := range r.attacks {
-		i, _ := slices.BinarySearchFunc(r.out.Notes, a.at, func(n score.Note, at score.Time) int { return n.Onset.Cmp(at) })
-		for i < len(r.out.Notes) && r.out.Notes[i].Grace && r.out.Notes[i].Onset == a.at {
-			i++ // the accent belongs to the main note
+	starts := map[score.Time]int{} // main notes by onset
+	for i, n := range r.out.Notes {
+		if !n.Grace {
+			starts[n.Onset] = i
 		}
-		if i == len(r.out.Notes) || r.out.Notes[i].Onset != a.at && r.out.Notes[i].Bar != a.bar {
+	}
+	for _, a := range r.attacks {
+		i, exact := starts[a.at]
+		if !exact {
+			i, _ = slices.BinarySearchFunc(r.out.Notes, a.at, func(n score.Note, at score.Time) int { return n.Onset.Cmp(at) })
+		}
+		if i == len(r.out.Notes) || !exact && r.out.Notes[i].Bar != a.bar {
 			r.skip.add(a.bar, a.line, a.mark+" without a note that starts there was left out")
 			continue
 		}

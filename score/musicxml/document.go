@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+
+	"waterkey/score"
 )
 
 // Document is a score as it was read, with its original bytes. It is not
@@ -20,7 +22,7 @@ type Document struct {
 	notes map[string]*element // by id
 }
 
-// Open reads a score from disk. Every error is an [*Error].
+// Open reads a score from disk. Every error is an [*score.ReadError].
 func Open(path string) (*Document, error) {
 	name := filepath.Base(path)
 	info, err := os.Stat(path)
@@ -28,17 +30,17 @@ func Open(path string) (*Document, error) {
 		err = fmt.Errorf("the file has %d bytes; at most %d are read", info.Size(), maxFileBytes)
 	}
 	if err != nil {
-		return nil, &Error{File: name, Err: err}
+		return nil, &score.ReadError{File: name, Err: err}
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return nil, &Error{File: name, Err: err}
+		return nil, &score.ReadError{File: name, Err: err}
 	}
 	return Parse(name, data)
 }
 
 // Parse reads a score from memory; name stands in errors. The data must not be
-// changed afterwards. Every error is an [*Error].
+// changed afterwards. Every error is an [*score.ReadError].
 func Parse(name string, data []byte) (*Document, error) {
 	d := &Document{file: filepath.Base(name), data: data}
 	if err := d.parse(); err != nil {
@@ -49,9 +51,9 @@ func Parse(name string, data []byte) (*Document, error) {
 
 // locate makes an Error that names the file of any error.
 func (d *Document) locate(err error) error {
-	var e *Error
+	var e *score.ReadError
 	if !errors.As(err, &e) {
-		return &Error{File: d.file, Err: err}
+		return &score.ReadError{File: d.file, Err: err}
 	}
 	if e.File == "" {
 		e.File = d.file
@@ -77,7 +79,7 @@ func (d *Document) parse() error {
 	if len(d.src.text) > maxTextBytes {
 		return fmt.Errorf("the score has %d bytes of text; at most %d are read", len(d.src.text), maxTextBytes)
 	}
-	if d.root, err = parseTree(d.src.text); err != nil {
+	if d.root, err = parseTree(d.src.text, maxElements); err != nil {
 		return err
 	}
 	if d.parts, err = listParts(d.root); err != nil {

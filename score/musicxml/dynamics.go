@@ -146,7 +146,7 @@ func (r *reader) wordsAt(at score.Time) string {
 }
 
 func (r *reader) dropWords(s *span) {
-	for i := len(r.out.Words) - 1; i >= 0; i-- {
+	for i := len(r.out.Words) - 1; i >= 0 && !r.out.Words[i].At.Less(s.at); i-- {
 		if w := r.out.Words[i]; w.At == s.at && strings.EqualFold(w.Text, s.text) {
 			r.out.Words = append(r.out.Words[:i], r.out.Words[i+1:]...)
 			return

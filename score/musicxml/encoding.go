@@ -10,6 +10,8 @@ import (
 	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
+
+	"waterkey/score"
 )
 
 // charset is one way a score's text is stored.
@@ -81,7 +83,7 @@ func (s *source) convert() error {
 	if s.set.codec == nil {
 		if !utf8.Valid(body) {
 			line := 1 + bytes.Count(body[:invalidAt(body)], []byte("\n"))
-			return &Error{Line: line, Msg: "a byte is not valid UTF-8; if the file is ISO-8859-1 its first line has to say so"}
+			return &score.ReadError{Line: line, Msg: "a byte is not valid UTF-8; if the file is ISO-8859-1 its first line has to say so"}
 		}
 		s.text = string(body)
 		return nil

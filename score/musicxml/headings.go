@@ -3,9 +3,13 @@ package musicxml
 // headings are the title and the composer: from the header, and as a last
 // resort from the words printed on the first page.
 func headings(root *element) (title, composer string) {
+	work := clean(root.child("work").child("work-title").value())
 	title = clean(root.child("movement-title").value())
-	if title == "" {
-		title = clean(root.child("work").child("work-title").value())
+	switch {
+	case title == "":
+		title = work
+	case work != "" && work != title:
+		title = work + ", " + title // "Allegro" alone names no piece
 	}
 	if title == "" {
 		title = credit(root, "title")

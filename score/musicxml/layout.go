@@ -41,28 +41,22 @@ func (d *Document) endOf(parent *element) spot {
 // content when child is nil.
 func (d *Document) placeAfter(parent, child *element) spot {
 	text := d.src.text
-	s := spot{at: parent.inner}
-	outer, onOwnLine := lineBlank(text, parent.start)
+	outer, ok := blankBefore(text, int(parent.start))
+	s := spot{at: int(parent.inner), unit: outer.unit()}
+	inner := blank{outer.lineBreak, outer.indent + s.unit}
 	if child != nil {
-		s.at = child.end
-		lead, ok := lineBlank(text, child.start)
-		if !ok {
-			return s
+		s.at = int(child.end)
+		inner, ok = blankBefore(text, int(child.start))
+		if step, deeper := strings.CutPrefix(inner.indent, outer.indent); deeper && step != "" {
+			s.unit = step
 		}
-		s.lead = lead
-		s.unit = strings.TrimPrefix(lead, outer)
-		if !onOwnLine || s.unit == lead && outer != lineBreak(lead) || s.unit == "" {
-			s.unit = defaultUnit
-		}
-	} else {
-		if !onOwnLine {
-			return s
-		}
-		s.unit = defaultUnit
-		s.lead = outer + s.unit
 	}
-	tail, ok := lineBlank(text, parent.innerEnd)
-	s.hanging = ok && tail == s.lead
+	if !ok {
+		return s // all on one line
+	}
+	s.lead = inner.lineBreak + inner.indent
+	tail, ok := blankBefore(text, int(parent.innerEnd))
+	s.hanging = ok && tail.indent == inner.indent
 	s.closing = s.lead
 	if s.hanging {
 		s.closing += s.unit
@@ -70,26 +64,28 @@ func (d *Document) placeAfter(parent, child *element) spot {
 	return s
 }
 
-// defaultUnit is the indent where the surroundings show none: two blanks, the
-// commonest in scores.
-const defaultUnit = "  "
+// blank is what stands before the first element of a line.
+type blank struct{ lineBreak, indent string }
 
-// lineBlank is the line break and the blanks before an offset; ok is false when
-// something else stands before it in its line.
-func lineBlank(text string, at int) (blank string, ok bool) {
+// unit is one level of indent where the surroundings show none: a tab where
+// tabs are in use, else two blanks, the commonest in scores.
+func (b blank) unit() string {
+	if strings.HasPrefix(b.indent, "\t") {
+		return "\t"
+	}
+	return "  "
+}
+
+// blankBefore is the line break and the indent before an offset; ok is false
+// when something else stands before it in its line.
+func blankBefore(text string, at int) (b blank, ok bool) {
 	i := at
 	for i > 0 && (text[i-1] == ' ' || text[i-1] == '\t') {
 		i--
 	}
-	if i == 0 || text[i-1] != '\n' {
-		return "", false
+	b = blank{"\n", text[i:at]}
+	if strings.HasSuffix(text[:i], "\r\n") {
+		b.lineBreak = "\r\n"
 	}
-	i--
-	if i > 0 && text[i-1] == '\r' {
-		i--
-	}
-	return text[i:at], true
+	return b, strings.HasSuffix(text[:i], "\n")
 }
-
-// lineBreak is the line break at the start of a blank.
-func lineBreak(blank string) string { return blank[:strings.IndexByte(blank, '\n')+1] }

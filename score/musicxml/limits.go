@@ -4,7 +4,7 @@ package musicxml
 // estimates: several times what the largest published orchestral score needs.
 const (
 	maxFileBytes = 64 << 20  // of the file as it lies on disk
-	maxTextBytes = 128 << 20 // of the score once unpacked
+	maxTextBytes = 64 << 20  // of the score once unpacked
 	maxElements  = 3_000_000 // elements in one document
 	maxDepth     = 64        // of nested elements; real scores reach about 12
 	maxEntries   = 1000      // files in a container

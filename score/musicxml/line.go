@@ -99,17 +99,17 @@ func (r *reader) thinChords(notes []*written) []*written {
 // oneOf merges two notes that sound together.
 func (r *reader) oneOf(a, b *written) *written {
 	says := "the lower notes of chords were left out"
-	if r.line == Bottom {
+	if r.line == score.Bottom {
 		says = "the upper notes of chords were left out"
 	}
 	r.skip.add(a.bar, a.el.line, says)
 	keep, drop := a, b
-	if higher(b.pitch, a.pitch) == (r.line == Top) {
+	if higher(b.pitch, a.pitch) == (r.line == score.Top) {
 		keep, drop = b, a
 	}
 	one := *keep
 	one.marks |= drop.marks
-	one.slurs = append(slices.Clone(a.slurs), b.slurs...)
+	one.slurs = append(a.slurs, b.slurs...)
 	one.gliss = one.gliss || drop.gliss
 	return &one
 }
@@ -122,11 +122,11 @@ func higher(a, b score.Pitch) bool {
 func (r *reader) cutOverlaps(notes []*written) []*written {
 	var out []*written
 	var before *written // the last note that takes time
+	at := 0             // its place in out
 	for _, w := range notes {
 		if before != nil && !w.grace && w.onset == before.onset {
-			i := slices.Index(out, before)
 			before = r.oneOf(before, w)
-			out[i] = before
+			out[at] = before
 			continue
 		}
 		if before != nil && w.onset.Less(before.end()) && !w.grace {
@@ -134,7 +134,7 @@ func (r *reader) cutOverlaps(notes []*written) []*written {
 			r.skip.add(before.bar, before.el.line, "a note that sounds on into the next was cut short")
 		}
 		if !w.grace {
-			before = w
+			before, at = w, len(out)
 		}
 		out = append(out, w)
 	}

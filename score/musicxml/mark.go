@@ -6,6 +6,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"waterkey/score"
 )
 
 // Marks are what to write into a document.
@@ -23,20 +25,15 @@ type MarkReport struct {
 // Mark returns the document with the marks written in, in its own encoding and
 // container; all other bytes are those of the original. A position becomes a
 // <fingering>, a breath a <breath-mark>. A note that has one already keeps it,
-// so marking the result again changes nothing. Every error is an [*Error].
+// so marking the result again changes nothing. Every error is an [*score.ReadError].
 func (d *Document) Mark(m Marks) (out []byte, report MarkReport, err error) {
-	var ins []insertion
-	for _, id := range markedNotes(m) {
-		plan, err := d.planNote(id, m, &report)
-		if err != nil {
-			return nil, MarkReport{}, d.locate(err)
-		}
-		ins = append(ins, plan...)
+	ins, report, err := d.plan(m)
+	if err != nil {
+		return nil, MarkReport{}, d.locate(err)
 	}
 	if len(ins) == 0 {
 		return slices.Clone(d.data), report, nil
 	}
-	slices.SortStableFunc(ins, func(a, b insertion) int { return cmp.Compare(a.at, b.at) })
 	out, err = d.src.splice(ins)
 	if err == nil && d.entry != "" {
 		out, err = repack(d.data, d.entry, out)
@@ -47,44 +44,53 @@ func (d *Document) Mark(m Marks) (out []byte, report MarkReport, err error) {
 	return out, report, nil
 }
 
-// markedNotes are the ids that the marks name, each once.
-func markedNotes(m Marks) []string {
+// plan finds what to insert, in the order of the text.
+func (d *Document) plan(m Marks) (ins []insertion, report MarkReport, err error) {
+	breaths := map[string]bool{}
+	for _, id := range m.Breaths {
+		breaths[id] = true
+	}
 	ids := append(slices.Collect(maps.Keys(m.Positions)), m.Breaths...)
 	slices.Sort(ids)
-	return slices.Compact(ids)
+	for _, id := range slices.Compact(ids) {
+		text, position := m.Positions[id]
+		marks, err := d.newMarks(id, text, position, breaths[id], &report)
+		if err != nil {
+			return nil, MarkReport{}, err
+		}
+		ins = append(ins, d.insertMarks(d.notes[id], marks)...)
+	}
+	slices.SortStableFunc(ins, func(a, b insertion) int { return cmp.Compare(a.at, b.at) })
+	return ins, report, nil
 }
 
-// planNote finds what to insert for one note.
-func (d *Document) planNote(id string, m Marks, report *MarkReport) ([]insertion, error) {
+// newMarks are the marks that one note still lacks.
+func (d *Document) newMarks(id, text string, position, breath bool, report *MarkReport) ([]newMark, error) {
 	note := d.notes[id]
 	if note == nil {
 		return nil, fmt.Errorf("no note has the id %q; without an id of its own a note is called like b1n2, the second note element of the first bar", id)
 	}
-	text, wantPosition := m.Positions[id]
-	if wantPosition {
+	if position {
 		if err := checkMark(text); err != nil {
-			return nil, &Error{Line: note.line, Err: fmt.Errorf("position of note %s: %w", id, err)}
+			return nil, &score.ReadError{Line: note.line, Err: fmt.Errorf("position of note %s: %w", id, err)}
 		}
 	}
-	wantBreath := slices.Contains(m.Breaths, id)
-	if wantPosition && carries(note, "technical", "fingering") {
-		wantPosition = false
-		report.KeptPositions++
-	}
-	if wantBreath && carries(note, "articulations", "breath-mark") {
-		wantBreath = false
-		report.KeptBreaths++
-	}
 	var marks []newMark
-	if wantPosition {
+	switch {
+	case position && carries(note, "technical", "fingering"):
+		report.KeptPositions++
+	case position:
 		marks = append(marks, newMark{"technical", "<fingering>" + escape(text) + "</fingering>"})
 		report.Positions++
 	}
-	if wantBreath {
+	switch {
+	case breath && carries(note, "articulations", "breath-mark"):
+		report.KeptBreaths++
+	case breath:
 		marks = append(marks, newMark{"articulations", "<breath-mark/>"})
 		report.Breaths++
 	}
-	return d.insertMarks(note, marks), nil
+	return marks, nil
 }
 
 // checkMark refuses text that cannot stand in an XML document.

@@ -84,10 +84,10 @@ func (r *reader) newNote(el *element) *written {
 		w.staff, _ = strconv.Atoi(s.value())
 	}
 	if el.has("chord") {
-		if r.last == nil {
-			r.pass(el, "a chord note without a note before it was read as a note of its own")
-		} else {
+		if r.last != nil && r.last.grace == w.grace {
 			w.chord, w.onset = true, r.last.onset
+		} else {
+			r.pass(el, "a chord note without a note before it was read as a note of its own")
 		}
 	}
 	return w
@@ -151,6 +151,8 @@ func leftOut(el *element, w *written) string {
 		return "notes without pitch were left out"
 	case w.pitch.Step == 0:
 		return "notes that give no pitch were left out"
+	case !w.grace && w.duration.Sign() == 0:
+		return "notes without length were left out"
 	}
 	return ""
 }

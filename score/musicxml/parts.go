@@ -4,14 +4,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-)
 
-// PartInfo names one part of a document.
-type PartInfo struct {
-	ID    string
-	Name  string // as printed; the id when the page gives none
-	Notes int    // written notes with a pitch, chord notes included, cue notes not
-}
+	"waterkey/score"
+)
 
 // partSource is one part's music, whether the file lies by part or by bar.
 type partSource struct {
@@ -49,12 +44,15 @@ func listParts(root *element) ([]*partSource, error) {
 	case "score-partwise":
 		parts = partwise(root)
 	case "score-timewise":
-		parts = timewise(root)
+		var err error
+		if parts, err = timewise(root); err != nil {
+			return nil, err
+		}
 	default:
-		return nil, &Error{Line: root.line, Msg: fmt.Sprintf("the document is a <%s>; want <score-partwise> or <score-timewise>", root.name)}
+		return nil, &score.ReadError{Line: root.line, Msg: fmt.Sprintf("the document is a <%s>; want <score-partwise> or <score-timewise>", root.name)}
 	}
 	if len(parts) == 0 {
-		return nil, &Error{Line: root.line, Msg: "the score has no part"}
+		return nil, &score.ReadError{Line: root.line, Msg: "the score has no part"}
 	}
 	return parts, nameParts(parts, root.child("part-list").all("score-part"))
 }
@@ -71,7 +69,8 @@ func partwise(root *element) []*partSource {
 	return parts
 }
 
-func timewise(root *element) []*partSource {
+// timewise turns the bars of all parts into the bars of each.
+func timewise(root *element) ([]*partSource, error) {
 	var parts []*partSource
 	byID := map[string]*partSource{}
 	bars := root.all("measure")
@@ -83,6 +82,9 @@ func timewise(root *element) []*partSource {
 				byID[p.id] = p
 				parts = append(parts, p)
 			}
+			if len(parts)*len(bars) > maxElements {
+				return nil, &score.ReadError{Line: el.line, Msg: fmt.Sprintf("%d bars with more than %d parts; at most %d bars of all parts are read", len(bars), len(parts)-1, maxElements)}
+			}
 			p.fill(bars[:i])
 			if len(p.measures) == i {
 				p.measures = append(p.measures, newMeasure(m, el))
@@ -92,7 +94,7 @@ func timewise(root *element) []*partSource {
 	for _, p := range parts {
 		p.fill(bars)
 	}
-	return parts
+	return parts, nil
 }
 
 // fill adds empty bars where the part was left out.
@@ -105,7 +107,10 @@ func (p *partSource) fill(bars []*element) {
 // nameParts looks up the names. A single part without an id takes the one
 // that the list gives; otherwise an id is needed to tell parts apart.
 func nameParts(parts []*partSource, list []*element) error {
-	seen := map[string]bool{}
+	names, seen := map[string]string{}, map[string]bool{}
+	for _, s := range list {
+		names[s.attr("id")] = printedName(s)
+	}
 	for _, p := range parts {
 		if p.id == "" && len(parts) == 1 && len(list) <= 1 {
 			p.adopted = true
@@ -114,16 +119,12 @@ func nameParts(parts []*partSource, list []*element) error {
 			}
 		}
 		if seen[p.id] {
-			return &Error{Line: p.line, Msg: fmt.Sprintf("a second part has the id %q", p.id)}
+			return &score.ReadError{Line: p.line, Msg: fmt.Sprintf("a second part has the id %q", p.id)}
 		}
 		seen[p.id] = true
 		p.name = p.id
-		for _, s := range list {
-			if s.attr("id") == p.id {
-				if name := printedName(s); name != "" {
-					p.name = name
-				}
-			}
+		if name := names[p.id]; name != "" {
+			p.name = name
 		}
 	}
 	return nil
@@ -152,10 +153,10 @@ func printedName(scorePart *element) string {
 var accidentalText = map[string]string{"flat": "flat", "sharp": "sharp", "natural": "natural"}
 
 // Parts lists the parts in the order of the document.
-func (d *Document) Parts() []PartInfo {
-	out := make([]PartInfo, len(d.parts))
+func (d *Document) Parts() []score.PartInfo {
+	out := make([]score.PartInfo, len(d.parts))
 	for i, p := range d.parts {
-		out[i] = PartInfo{p.id, p.name, p.pitched()}
+		out[i] = score.PartInfo{ID: p.id, Name: p.name, Notes: p.pitched()}
 	}
 	return out
 }
@@ -171,22 +172,6 @@ func (p *partSource) pitched() int {
 		}
 	}
 	return n
-}
-
-// Line is which note of a chord is read.
-type Line int
-
-// The two lines through chords.
-const (
-	Top Line = iota
-	Bottom
-)
-
-// Selection says which line of which part to read. The zero Selection is the
-// top line of the first part that has pitched notes.
-type Selection struct {
-	Part string // id, name in any case or the start of only one name, or number from 1
-	Line Line
 }
 
 // pick finds the selected part: by id, then name, number, start of a name.
@@ -241,5 +226,5 @@ func (d *Document) noSuchPart(want string, found []*partSource) error {
 	for _, p := range found {
 		names = append(names, strconv.Quote(p.name))
 	}
-	return &Error{File: d.file, Msg: fmt.Sprintf(says, want, strings.Join(names, ", "))}
+	return &score.ReadError{File: d.file, Msg: fmt.Sprintf(says, want, strings.Join(names, ", "))}
 }

@@ -8,11 +8,11 @@ import (
 )
 
 // reader walks the bars of one part. Inside the walk an error is thrown as a
-// panic with an *Error, as score.Time throws ErrTooFine; guard catches both.
+// panic with an *score.ReadError, as score.Time throws ErrTooFine; guard catches both.
 type reader struct {
 	doc  *Document
 	src  *partSource
-	line Line
+	line score.Line
 	out  *score.Part
 	skip *skipLog
 
@@ -29,7 +29,6 @@ type reader struct {
 	timeKnown bool
 	clef      score.Clef
 	shift     transposition
-	concert   bool // the page is in concert pitch
 
 	written []*written    // every note and rest read, in the order of the file
 	forAll  []score.Words // words that concern every part of a full score
@@ -40,8 +39,8 @@ type reader struct {
 }
 
 // Part reads one line of one part. What was passed over stands in its Skipped
-// list. Every error is an [*Error], and comes with a nil Part.
-func (d *Document) Part(sel Selection) (*score.Part, error) {
+// list. Every error is an [*score.ReadError], and comes with a nil Part.
+func (d *Document) Part(sel score.Selection) (*score.Part, error) {
 	src, err := d.pick(sel.Part)
 	if err != nil {
 		return nil, err
@@ -51,7 +50,7 @@ func (d *Document) Part(sel Selection) (*score.Part, error) {
 		return nil, err
 	}
 	if src != d.parts[0] {
-		top := newReader(d, d.parts[0], Top)
+		top := newReader(d, d.parts[0], score.Top)
 		if err := top.guard(top.readBars); err != nil {
 			return nil, err
 		}
@@ -74,9 +73,9 @@ func (r *reader) guard(step func()) (err error) {
 	return nil
 }
 
-func newReader(d *Document, src *partSource, line Line) *reader {
+func newReader(d *Document, src *partSource, line score.Line) *reader {
 	r := &reader{doc: d, src: src, line: line, skip: newSkipLog(), unit: score.Frac(1, 4)}
-	r.concert = d.root.child("defaults").has("concert-score")
+	r.tempo = tempoReader{map[score.Time]int{}, map[score.Time]bool{}}
 	title, composer := headings(d.root)
 	r.out = &score.Part{Title: title, Composer: composer, Name: src.name, ID: src.id}
 	return r
@@ -84,7 +83,7 @@ func newReader(d *Document, src *partSource, line Line) *reader {
 
 // caught turns what the walk threw into an error; anything else goes on.
 func (r *reader) caught(v any) error {
-	e, ok := v.(*Error)
+	e, ok := v.(*score.ReadError)
 	if !ok {
 		cause, isErr := v.(error)
 		if !isErr || !errors.Is(cause, score.ErrTooFine) {
@@ -96,8 +95,8 @@ func (r *reader) caught(v any) error {
 	return e
 }
 
-func (r *reader) errorAt(el *element, msg string) *Error {
-	e := &Error{File: r.doc.file, Part: r.src.name, Msg: msg}
+func (r *reader) errorAt(el *element, msg string) *score.ReadError {
+	e := &score.ReadError{File: r.doc.file, Part: r.src.name, Msg: msg}
 	if r.bar < len(r.src.measures) {
 		e.Bar, e.Line = r.src.measures[r.bar].number, r.src.measures[r.bar].line
 	}
@@ -153,7 +152,11 @@ func (r *reader) readBars() {
 }
 
 func (r *reader) readBar(bar *element) {
+	nextMove, inChord := 0, false // the next element that moves the cursor
 	for i, el := range bar.children {
+		if i >= nextMove {
+			nextMove, inChord = findMove(bar.children, i+1)
+		}
 		r.el = el
 		switch el.name {
 		case "note":
@@ -166,7 +169,7 @@ func (r *reader) readBar(bar *element) {
 		case "attributes":
 			r.attributes(el)
 		case "direction":
-			r.direction(el, chordFollows(bar.children[i+1:]))
+			r.direction(el, inChord)
 		case "sound":
 			r.sound(el, r.now())
 		case "barline":
@@ -175,18 +178,19 @@ func (r *reader) readBar(bar *element) {
 	}
 }
 
-// chordFollows says whether the next note belongs to the chord of the note
-// before: what stands between them then belongs to the chord's moment.
-func chordFollows(rest []*element) bool {
-	for _, el := range rest {
-		switch el.name {
+// findMove finds the next note, backup or forward from a place on, and whether
+// it belongs to the chord of the note before: what stands between them then
+// belongs to the chord's moment.
+func findMove(children []*element, from int) (at int, inChord bool) {
+	for at = from; at < len(children); at++ {
+		switch el := children[at]; el.name {
 		case "note":
-			return el.has("chord")
+			return at, el.has("chord")
 		case "backup", "forward":
-			return false
+			return at, false
 		}
 	}
-	return false
+	return at, false
 }
 
 // advance moves the cursor on.

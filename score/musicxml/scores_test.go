@@ -40,7 +40,7 @@ func open(t testing.TB, path string) *Document {
 	return d
 }
 
-func part(t testing.TB, d *Document, sel Selection) *score.Part {
+func part(t testing.TB, d *Document, sel score.Selection) *score.Part {
 	t.Helper()
 	p, err := d.Part(sel)
 	if err != nil {
@@ -56,7 +56,7 @@ func walk(t testing.TB, d *Document) *reader {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := newReader(d, src, Top)
+	r := newReader(d, src, score.Top)
 	if err := r.guard(func() { r.readBars(); r.compose() }); err != nil {
 		t.Fatal(err)
 	}
@@ -284,8 +284,8 @@ func TestPartOfFullScoreIsTheCutPart(t *testing.T) {
 		{"Brahms_Op.73_2.mxl", "Trombone 3", "brahms-op-73-2-trombone-3.musicxml"},
 	} {
 		t.Run(c.cut, func(t *testing.T) {
-			whole := part(t, open(t, sharedFile(t, "scores/"+c.full)), Selection{Part: c.part})
-			cut := part(t, open(t, sharedFile(t, "scores/"+c.cut)), Selection{})
+			whole := part(t, open(t, sharedFile(t, "scores/"+c.full)), score.Selection{Part: c.part})
+			cut := part(t, open(t, sharedFile(t, "scores/"+c.cut)), score.Selection{})
 			ignore := []cmp.Option{
 				cmp.AllowUnexported(score.Time{}),
 				cmpopts.IgnoreFields(score.Note{}, "ID", "Line"), cmpopts.IgnoreFields(score.Piece{}, "ID"),
@@ -296,5 +296,19 @@ func TestPartOfFullScoreIsTheCutPart(t *testing.T) {
 				t.Errorf("cut part against part of the full score:\n%s", diff)
 			}
 		})
+	}
+}
+
+// In Haydn's Adagio the second ending opens the next repeat: it is played
+// twice, as the page asks.
+func TestSecondEndingMayOpenARepeat(t *testing.T) {
+	p := part(t, open(t, sharedFile(t, "scores/haydn-op20no5-violoncello.musicxml")), score.Selection{})
+	i := slices.IndexFunc(p.Bars, func(b score.Bar) bool { return b.RepeatStart && slices.Equal(b.Endings, []int{2}) })
+	order, err := p.Order()
+	if err != nil || i < 0 {
+		t.Fatalf("bar %d, %v", i, err)
+	}
+	if got := count(order, func(k int) bool { return k == i }); got != "2" {
+		t.Errorf("bar %s is played %s times, want 2", p.Bars[i].Number, got)
 	}
 }

@@ -2,7 +2,6 @@ package musicxml
 
 import (
 	"regexp"
-	"slices"
 
 	"waterkey/score"
 )
@@ -28,16 +27,22 @@ func (r *reader) takeSystem(top *reader) {
 	}
 	for _, t := range top.out.Tempos {
 		at, ok := r.sameMoment(top, t.At)
-		own := slices.ContainsFunc(r.out.Tempos, func(o score.TempoMark) bool { return o.At == at })
-		if ok && !own {
+		if _, own := r.tempo.place[at]; ok && !own {
 			t.At = at
 			r.out.Tempos = append(r.out.Tempos, t)
 		}
 	}
+	type text struct {
+		at   score.Time
+		text string
+	}
+	own := map[text]bool{}
+	for _, w := range r.out.Words {
+		own[text{w.At, w.Text}] = true
+	}
 	for _, w := range top.forAll {
 		at, ok := r.sameMoment(top, w.At)
-		own := slices.ContainsFunc(r.out.Words, func(o score.Words) bool { return o.At == at && o.Text == w.Text })
-		if ok && !own {
+		if ok && !own[text{at, w.Text}] {
 			w.At = at
 			r.out.Words = append(r.out.Words, w)
 		}

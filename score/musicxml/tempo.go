@@ -8,8 +8,10 @@ import (
 	"waterkey/score"
 )
 
-// tempoReader remembers which tempos were printed as numbers.
+// tempoReader remembers by moment where a tempo is listed, and whether it was
+// printed as a number.
 type tempoReader struct {
+	place   map[score.Time]int
 	printed map[score.Time]bool
 }
 
@@ -36,14 +38,8 @@ func (r *reader) readTempo(d *directionText) bool {
 // addTempo lists a tempo, joined to one already at the same place: a printed
 // number goes before a playback tempo.
 func (r *reader) addTempo(mark score.TempoMark, printed bool) {
-	if r.tempo.printed == nil {
-		r.tempo.printed = map[score.Time]bool{}
-	}
-	for i := len(r.out.Tempos) - 1; i >= 0; i-- {
+	if i, ok := r.tempo.place[mark.At]; ok {
 		old := &r.out.Tempos[i]
-		if old.At != mark.At {
-			continue
-		}
 		if mark.BPM > 0 && (old.BPM == 0 || printed || !r.tempo.printed[mark.At]) {
 			old.BPM, old.Unit = mark.BPM, mark.Unit
 		}
@@ -51,7 +47,7 @@ func (r *reader) addTempo(mark score.TempoMark, printed bool) {
 		r.tempo.printed[mark.At] = r.tempo.printed[mark.At] || printed
 		return
 	}
-	r.tempo.printed[mark.At] = printed
+	r.tempo.place[mark.At], r.tempo.printed[mark.At] = len(r.out.Tempos), printed
 	r.out.Tempos = append(r.out.Tempos, mark)
 }
 
