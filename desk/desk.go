@@ -29,7 +29,7 @@ type Request struct {
 
 // Prepared is a part with everything computed from the page alone.
 type Prepared struct {
-	Document *musicxml.Document
+	Document *musicxml.Document // nil when the part came in another format
 	Part     *score.Part
 	Through  *score.Performance // every bar once, in written order
 	Played   *score.Performance // repeats unfolded
@@ -42,7 +42,7 @@ type Prepared struct {
 // Prepare reads a part and chooses positions. Errors are the reader's, which
 // name file, bar and line, or say that the tempo is absurd.
 func Prepare(r Request) (*Prepared, error) {
-	doc, err := musicxml.Open(r.Path)
+	src, err := open(r.Path)
 	if err != nil {
 		return nil, err
 	}
@@ -50,10 +50,11 @@ func Prepare(r Request) (*Prepared, error) {
 	if r.Bottom {
 		line = score.Bottom
 	}
-	part, err := doc.Part(score.Selection{Part: r.Part, Line: line})
+	part, err := src.Part(score.Selection{Part: r.Part, Line: line})
 	if err != nil {
 		return nil, err
 	}
+	doc, _ := src.(*musicxml.Document)
 	p := &Prepared{Document: doc, Part: part, level: r.Level, terms: r.Terms}
 	if p.Through, err = part.ReadThrough(score.Tempo{BPM: r.BPM}); err != nil {
 		return nil, err

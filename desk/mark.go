@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"errors"
+
 	"waterkey/brass"
 	"waterkey/finding"
 	"waterkey/positions"
@@ -101,8 +103,12 @@ func choice(w brass.Way) Choice {
 }
 
 // Marked is the part's own document with the chosen positions written in, and
-// what was left as it was.
+// what was left as it was. The error says so when the part is in a format that
+// marks cannot be written into.
 func (p *Prepared) Marked() ([]byte, musicxml.MarkReport, error) {
+	if p.Document == nil {
+		return nil, musicxml.MarkReport{}, errors.New("positions can be written into MusicXML only; leave out -o to print them")
+	}
 	m := musicxml.Marks{Positions: map[string]string{}}
 	for i, s := range p.Path.Steps {
 		if s.Way != nil {

@@ -3,166 +3,208 @@ package reading
 import (
 	"cmp"
 	"fmt"
-	"math"
+	"regexp"
 	"slices"
+	"strings"
 
-	"waterkey/brass"
 	"waterkey/finding"
-	"waterkey/positions"
 	"waterkey/score"
 )
 
 // manners are the articulations as a reader sees them, the more telling ones
-// first.
+// first; manner numbers are indexes into this list.
 var manners = []struct {
-	name string
-	is   func(*score.Note) bool
+	name   string
+	advice string // where it prevails
+	is     func(*score.Note) bool
 }{
-	{"slurred", func(n *score.Note) bool { return n.SlurFrom || n.SlurTo }},
-	{"marcato", func(n *score.Note) bool { return n.Marks.Has(score.Marcato) }},
-	{"accented", func(n *score.Note) bool { return n.Marks.Has(score.Accent) }},
-	{"portato", func(n *score.Note) bool { return n.Marks.Has(score.Staccato | score.Tenuto) }},
-	{"staccato", func(n *score.Note) bool { return n.Marks.Any(score.Staccato | score.Staccatissimo) }},
-	{"tenuto", func(n *score.Note) bool { return n.Marks.Has(score.Tenuto) }},
-	{"unmarked", func(*score.Note) bool { return true }},
+	{"portato", "Lift each note a little without cutting it, on one stream of air.", isPortato},
+	{"slurred", "Keep the air moving through every slide; use the softest tongue only where the slide would be heard.",
+		func(n *score.Note) bool { return n.SlurFrom || n.SlurTo }},
+	{"marcato", "Front and full weight on each note, then room; do not let the weight slow the beat.",
+		func(n *score.Note) bool { return n.Marks.Has(score.Marcato) }},
+	{"accented", "Accents come from the air, not a harder tongue; leave room so that each one can be heard.",
+		func(n *score.Note) bool { return n.Marks.Has(score.Accent) }},
+	{"staccatissimo", "As short as still has a pitch: a quick front and a ring, never a click.",
+		func(n *score.Note) bool { return n.Marks.Has(score.Staccatissimo) }},
+	{"staccato", "Short with tone: each note starts cleanly, rings, and ends on the air, not on the tongue.",
+		func(n *score.Note) bool { return n.Marks.Has(score.Staccato) }},
+	{"tenuto", "Full length, touching the next note.",
+		func(n *score.Note) bool { return n.Marks.Has(score.Tenuto) }},
+	{unmarked, "Plain detached playing: full tone, a clean front, all ends alike.",
+		func(*score.Note) bool { return true }},
 }
 
-func manner(n *score.Note) string {
-	for _, m := range manners {
-		if m.is(n) {
-			return m.name
+const unmarked = "unmarked"
+
+// isPortato takes dots with lines, and dots under a slur (common practice).
+func isPortato(n *score.Note) bool {
+	return n.Marks.Has(score.Staccato) && (n.Marks.Has(score.Tenuto) || n.SlurTo)
+}
+
+// manner is the number of a note's manner.
+func manner(n *score.Note) int {
+	for m := range manners {
+		if manners[m].is(n) {
+			return m
 		}
 	}
-	return ""
+	return len(manners) - 1
 }
 
-// advice by the prevailing manner.
-var mannerAdvice = map[string]string{
-	"slurred":  "Keep the air moving through every slide; use the softest tongue only where the slide would be heard.",
-	"marcato":  "Front and full weight on each note, then room; do not let the weight slow the beat.",
-	"accented": "Accents come from the air, not a harder tongue; leave room so that each one can be heard.",
-	"portato":  "Lift each note a little without cutting it.",
-	"staccato": "Short with tone: each note starts cleanly, rings, and ends on the air, not on the tongue.",
-	"tenuto":   "Full length, touching the next note.",
-	"unmarked": "Plain detached playing: full tone, a clean front, all ends alike.",
+// articulated are the notes whose manner counts, in order: all but grace notes,
+// with their manners.
+func (p *Page) articulated() (notes, marks []int) {
+	notes = p.where(func(i int) bool { return !p.note(i).Grace })
+	marks = make([]int, len(notes))
+	for k, i := range notes {
+		marks[k] = manner(p.note(i))
+	}
+	return notes, marks
+}
+
+// byCount are the manners in marks, the most frequent first.
+func byCount(marks []int) (order, count []int) {
+	count = make([]int, len(manners))
+	for _, m := range marks {
+		count[m]++
+	}
+	for m, n := range count {
+		if n > 0 {
+			order = append(order, m)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(count[b], count[a]) })
+	return order, count
+}
+
+// pageAlphabet numbers the manners that occur, so that those a page does not use
+// take no share of the chances; it is at least two.
+func pageAlphabet(marks []int) (own []int, size int) {
+	order, _ := byCount(marks)
+	number := make([]int, len(manners))
+	for k, m := range order {
+		number[m] = k
+	}
+	own = make([]int, len(marks))
+	for k, m := range marks {
+		own[k] = number[m]
+	}
+	return own, max(len(order), 2)
 }
 
 // prevailing says how most notes are to be played.
 func prevailing(p *Page) []finding.Finding {
-	count := map[string]int{}
-	for i := range p.notes() {
-		count[manner(p.note(i))]++
-	}
-	if p.notes() == 0 {
-		return nil
-	}
-	names := make([]string, 0, len(count))
-	for _, m := range manners {
-		if count[m.name] > 0 {
-			names = append(names, m.name)
-		}
-	}
-	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(count[b], count[a]) })
-	says := fmt.Sprintf("%s notes prevail: %d of %d.", capital(names[0]), count[names[0]], p.notes())
-	if len(names) > 1 {
-		says = fmt.Sprintf("%s notes prevail: %d of %d; next come %s ones, %d.", capital(names[0]), count[names[0]], p.notes(), names[1], count[names[1]])
-	}
-	return []finding.Finding{p.finding("prevailing", 0.5, 0, len(p.Part.Bars)-1, says, mannerAdvice[names[0]])}
-}
-
-// standsOut finds the one note with another mark amid notes that are all alike.
-func standsOut(p *Page) []finding.Finding {
-	// So many neighbors on each side must agree (estimate).
-	const around = 3
-	var out []finding.Finding
-	for i := around; i+around < p.notes(); i++ {
-		own, other := manner(p.note(i)), manner(p.note(i-1))
-		if own == other || own == "unmarked" || own == "slurred" || other == "unmarked" {
-			continue
-		}
-		alike := true
-		for k := i - around; k <= i+around; k++ {
-			alike = alike && (k == i || manner(p.note(k)) == other)
-		}
-		if !alike {
-			continue
-		}
-		n := p.note(i)
-		out = append(out, p.finding("stands-out", 0.5, n.Bar, n.Bar,
-			fmt.Sprintf("Everything around it is %s, but %s on beat %s of bar %s is %s.", other, say(n.Pitch), p.beat(n), p.number(n.Bar), own),
-			"Make it unmistakable: the panel hears whether you saw this one mark."))
-	}
-	return out
-}
-
-// beat is the place of a note in its bar in the meter's own unit, counted from 1:
-// "3", or "2 1/2" between beats.
-func (p *Page) beat(n *score.Note) string {
-	b := p.Part.Bars[n.Bar]
-	if b.Meter.Unit == 0 {
-		return "1"
-	}
-	at := n.Onset.Sub(b.Start).Scale(int64(b.Meter.Unit), 1)
-	whole := at.Num() / at.Den()
-	if part := at.Sub(score.Frac(whole, 1)); part.Sign() != 0 {
-		return fmt.Sprintf("%d %s", whole+1, part)
-	}
-	return fmt.Sprint(whole + 1)
-}
-
-// glissando judges every glissando: on one partial and one state of the valves
-// it can be played, otherwise the nearest that can is offered.
-func glissando(p *Page) []finding.Finding {
-	var out []finding.Finding
-	for i := range p.notes() - 1 {
-		if !p.note(i).GlissTo {
-			continue
-		}
-		a, b := p.note(i), p.note(i+1)
-		what := fmt.Sprintf("Glissando %s to %s in bar %s: ", say(a.Pitch), say(b.Pitch), p.number(a.Bar))
-		from, to := p.Path.Steps[i].Way, p.Path.Steps[i+1].Way
-		if !positions.Joined(from, to) {
-			out = append(out, p.finding("glissando-impossible", 0, a.Bar, b.Bar, what+"no partial within reach holds both.",
-				p.nearestGlissando(a.Pitch, b.Pitch)))
-			continue
-		}
-		what += fmt.Sprintf("on partial %d, %s to %s, %.0f cm of slide.", from.Partial, from.Label, to.Label, math.Abs(to.ExtensionCM-from.ExtensionCM))
-		out = append(out, p.finding("glissando", 0.3, a.Bar, b.Bar, what,
-			"Keep the air steady and let the slide draw the line; start it where the rhythm says, not at once."))
-	}
-	return out
-}
-
-// nearestGlissando offers the longest glissando from a toward b on one partial.
-func (p *Page) nearestGlissando(a, b score.Pitch) string {
-	in := p.Path.Instrument
-	step := 1
-	if b.MIDI() < a.MIDI() {
-		step = -1
-	}
-	for target := b.MIDI() - step; target != a.MIDI(); target -= step {
-		goal := score.PitchFromMIDI(target)
-		for _, w := range in.Ways(a) {
-			for _, v := range in.Ways(goal) {
-				if brass.SameReach(w, v) {
-					return fmt.Sprintf("The longest that can be played goes from %s (%s) to %s (%s); agree on that and step to %s.",
-						say(a), w.Label, say(goal), v.Label, say(b))
-				}
-			}
-		}
-	}
-	return fmt.Sprintf("Play %s and %s without the slide between, or ask what the composer wanted.", say(a), say(b))
-}
-
-// ornament names trills, turns and grace notes.
-func ornament(p *Page) []finding.Finding {
-	notes := p.where(func(i int) bool {
-		return p.note(i).Grace || p.note(i).Marks.Any(score.Trill|score.OtherOrnament)
-	})
+	notes, marks := p.articulated()
 	if len(notes) == 0 {
 		return nil
 	}
-	rs := p.runs(notes, 0)
-	return p.merged("ornament", 0.3, rs, fmt.Sprintf("Ornaments in %s.", p.barList(rs)),
-		"Learn the line without them first; then add them without moving the beat.")
+	order, count := byCount(marks)
+	first := manners[order[0]]
+	says := fmt.Sprintf("%s notes prevail: %d of %d", capital(first.name), count[order[0]], len(notes))
+	switch {
+	case len(order) == 1:
+		says = fmt.Sprintf("Every note is %s", first.name)
+		if first.name == unmarked {
+			says = "No articulation stands on the page"
+		}
+	case len(order) > 1:
+		says += fmt.Sprintf("; next come %s ones, %d", manners[order[1]].name, count[order[1]])
+	}
+	return []finding.Finding{p.finding("prevailing", 0.5, 0, len(p.Part.Bars)-1, says+".", first.advice)}
+}
+
+// passage is a stretch of notes with one manner, or two when none has half.
+type passage struct {
+	from, to int // bars
+	notes    int
+	first    int // the manner of most notes
+	name     string
+}
+
+// passages cuts the part where the articulation clearly changes. Neighbors that
+// are named alike are one.
+func (p *Page) passages() []passage {
+	notes, marks := p.articulated()
+	if len(notes) == 0 {
+		return nil
+	}
+	newBar := func(k int) bool { return k == 0 || p.note(notes[k]).Bar != p.note(notes[k-1]).Bar }
+	own, alphabet := pageAlphabet(marks)
+	starts := newCutter(own, alphabet, newBar).passages()
+	var out []passage
+	for s, from := range starts {
+		to := len(notes)
+		if s+1 < len(starts) {
+			to = starts[s+1]
+		}
+		next := passage{from: p.note(notes[from]).Bar, to: p.note(notes[to-1]).Bar, notes: to - from}
+		next.first, next.name = named(marks[from:to])
+		if k := len(out) - 1; k >= 0 && out[k].name == next.name {
+			out[k].to, out[k].notes = next.to, out[k].notes+next.notes
+			continue
+		}
+		out = append(out, next)
+	}
+	return out
+}
+
+// named names a passage by the manner of at least half of it, else by the two
+// most frequent.
+func named(marks []int) (first int, name string) {
+	order, count := byCount(marks)
+	first = order[0]
+	name = manners[first].name
+	if len(order) > 1 && 2*count[first] < len(marks) {
+		second := manners[order[1]].name
+		name = min(name, second) + " or " + max(name, second)
+	}
+	return first, name
+}
+
+// articulationChange says where to what the articulation changes; of a long part
+// the main passages only.
+func articulationChange(p *Page) []finding.Finding {
+	all := p.passages()
+	switch {
+	case len(all) < 2:
+		return nil
+	case len(all) == 2:
+		was, is := all[0], all[1]
+		return []finding.Finding{p.finding("articulation-change", 0.5, is.from, is.to,
+			fmt.Sprintf("From bar %s on most notes are %s, after %s ones.", p.number(is.from), is.name, was.name), manners[is.first].advice)}
+	}
+	kept := mainPlaces(all, func(g passage) float64 { return float64(g.notes) })
+	says := "The articulation changes: "
+	if len(kept) < len(all) {
+		says = "The articulation changes often; the main passages: "
+	}
+	var parts []string
+	for _, g := range kept {
+		parts = append(parts, fmt.Sprintf("%s (%s)", p.barText(g.from, g.to), g.name))
+	}
+	f := p.finding("articulation-change", 0.5, kept[0].from, kept[0].to, says+joinAnd(parts)+".",
+		"Know the new length and front before the last note of the old passage; play across each change by itself.")
+	for _, g := range kept {
+		f.Places = append(f.Places, p.bars(g.from, g.to))
+	}
+	return []finding.Finding{f}
+}
+
+// mannerWord matches words that ask for an articulation.
+var mannerWord = regexp.MustCompile(`(?i)\b(marc\.|marcato|marcatissimo|legato|stacc\.|staccato|staccatissimo|tenuto|ten\.|portato|leggiero)(\s|$|[.,;)\]])`)
+
+// mannerWords names the words that ask for an articulation.
+func mannerWords(p *Page) []finding.Finding {
+	var spots []spot
+	for _, w := range p.Part.Words {
+		if !mannerWord.MatchString(w.Text) {
+			continue
+		}
+		text, n := strings.Join(strings.Fields(w.Text), " "), p.number(w.Bar)
+		spots = append(spots, spot{place: place{w.Bar, w.Bar, fmt.Sprintf("The page says %q at bar %s.", text, n),
+			fmt.Sprintf("%q (bar %s)", text, n)}})
+	}
+	return p.together("articulation-change", 0, spots, "The page says in words:",
+		"A word holds until another mark takes its place: play the unmarked notes after it that way too.")
 }

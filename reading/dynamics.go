@@ -3,19 +3,51 @@ package reading
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"waterkey/finding"
 	"waterkey/score"
 )
 
-// levels says where the dynamics start and how far they reach.
-func levels(p *Page) []finding.Finding {
+// Levels in steps of score.LevelStep that count as soft and loud (common
+// practice: p and f are the first levels called so; mp and mf lie between).
+const (
+	softStep = -1.5 // p and below
+	loudStep = 1.5  // f and above
+)
+
+// printedLevels are the dynamic marks that set a level, in order.
+func (p *Page) printedLevels() []score.DynamicMark {
 	var marks []score.DynamicMark
 	for _, d := range p.Part.Dynamics {
 		if _, ok := score.LevelStep(d.Mark); ok {
 			marks = append(marks, d)
 		}
 	}
+	return marks
+}
+
+func stepOf(d score.DynamicMark) float64 {
+	step, _ := score.LevelStep(d.Mark)
+	return step
+}
+
+// markName names a level in steps by the nearest marking.
+func markName(step float64) string {
+	names := []string{"ppp", "pp", "p", "mp", "mf", "f", "ff", "fff"}
+	i := int(math.Round(step + 3.5))
+	return names[min(max(i, 0), len(names)-1)]
+}
+
+// noteAt is the first note at or after a moment of the page.
+func (p *Page) noteAt(at score.Time) int {
+	return sort.Search(p.notes(), func(i int) bool { return !p.note(i).Onset.Less(at) })
+}
+
+// levels says where the dynamics start, how far they reach and how they are
+// spread over the page.
+func levels(p *Page) []finding.Finding {
+	marks := p.printedLevels()
 	say := func(says, do string) []finding.Finding {
 		return []finding.Finding{p.finding("level", 0.5, 0, len(p.Part.Bars)-1, says, do)}
 	}
@@ -31,123 +63,159 @@ func levels(p *Page) []finding.Finding {
 			loud = m
 		}
 	}
-	if soft.Mark == loud.Mark {
-		return say(fmt.Sprintf("It is %s throughout.", soft.Mark), "Keep the level, and shape the phrases inside it.")
+	start := fmt.Sprintf("It starts %s", marks[0].Mark)
+	if first := marks[0]; p.noteAt(first.At) > 0 {
+		start = fmt.Sprintf("It starts without a level; the first is %s (bar %s)", first.Mark, p.number(first.Bar))
 	}
-	return say(fmt.Sprintf("It starts %s; softest is %s (bar %s), loudest %s (bar %s).", marks[0].Mark,
-		soft.Mark, p.number(soft.Bar), loud.Mark, p.number(loud.Bar)),
+	if soft.Mark == loud.Mark {
+		if len(p.swells()) > 0 {
+			return say(start+"; no other level is printed, only hairpins move away from it.", "Come back to the same level after each of them.")
+		}
+		return say(start+" and no other level is printed.", "Keep the level, and shape the phrases inside it.")
+	}
+	return say(fmt.Sprintf("%s; softest is %s (bar %s), loudest %s (bar %s).%s", start,
+		soft.Mark, p.number(soft.Bar), loud.Mark, p.number(loud.Bar), p.spread()),
 		"Set the loudest and the softest place first; everything else lies between them.")
 }
 
-func stepOf(d score.DynamicMark) float64 {
-	step, _ := score.LevelStep(d.Mark)
-	return step
+// levelSpan is a row of notes that are all soft, all loud or all between.
+type levelSpan struct {
+	class    int // -1 soft, 0 between, 1 loud
+	from, to int // bars
+	seconds  float64
 }
 
-// markNames names a level in steps by the nearest marking.
-func markName(step float64) string {
-	names := []string{"ppp", "pp", "p", "mp", "mf", "f", "ff", "fff"}
-	i := int(math.Round(step + 3.5))
-	return names[min(max(i, 0), len(names)-1)]
+// spans cuts the part by level.
+func (p *Page) spans() []levelSpan {
+	line := p.Part.LevelLine()
+	var out []levelSpan
+	for i := range p.notes() {
+		class, level := 0, line.At(p.note(i).Onset)
+		switch {
+		case level <= softStep:
+			class = -1
+		case level >= loudStep:
+			class = 1
+		}
+		bar := p.note(i).Bar
+		if k := len(out) - 1; k < 0 || out[k].class != class {
+			out = append(out, levelSpan{class: class, from: bar})
+		}
+		last := &out[len(out)-1]
+		last.to = bar
+		last.seconds += p.seconds(i)
+	}
+	return out
 }
 
-// hairpin names crescendos and diminuendos with start and goal.
-func hairpin(p *Page) []finding.Finding {
-	var grow, fade []place
-	for _, w := range p.Part.Wedges {
-		pl := p.hairpinPlace(w)
-		if w.Grow {
-			grow = append(grow, pl)
-		} else {
-			fade = append(fade, pl)
+// spread is a sentence on how much of the playing is loud and soft, and where; the
+// larger share first.
+func (p *Page) spread() string {
+	spans := p.spans()
+	total, share := 0.0, map[int]float64{}
+	for _, s := range spans {
+		total += s.seconds
+		share[s.class] += s.seconds
+	}
+	if total == 0 {
+		return ""
+	}
+	names := map[int]string{1: "loud (f and more)", -1: "soft (p and less)"}
+	first := 1
+	if share[-1] > share[1] {
+		first = -1
+	}
+	text := ""
+	for _, class := range []int{first, -first} {
+		switch {
+		case share[class] == 0:
+		case text == "":
+			text = fmt.Sprintf(" %s of the playing is %s, %s", capital(shareName(share[class]/total)), names[class], p.spanBars(spans, class))
+		default:
+			text += fmt.Sprintf("; %s of it is %s, %s", shareName(share[class]/total), names[class], p.spanBars(spans, class))
 		}
 	}
-	out := p.each("hairpin", 0.3, grow, "Crescendos:", "Save it: half of the growth belongs in the last third.")
-	return append(out, p.each("hairpin", 0.3, fade, "Diminuendos:",
-		"Keep the air fast while it gets less; the pitch wants to sag and the tone to thin.")...)
+	if text == "" {
+		return " All of it lies around mf."
+	}
+	return text + "."
 }
 
-func (p *Page) hairpinPlace(w score.Wedge) place {
-	last := w.ToBar
-	if last > w.FromBar && p.Part.Bars[last].Start == w.To {
-		last--
+// shareName says a share as a speaker would; the borders are halfway between the
+// fractions named.
+func shareName(share float64) string {
+	for _, s := range []struct {
+		below float64
+		name  string
+	}{{0.1, "a little"}, {0.21, "some"}, {0.29, "a quarter"}, {0.42, "a third"}, {0.58, "about half"}, {0.85, "most"}, {1, "nearly all"}} {
+		if share < s.below {
+			return s.name
+		}
 	}
-	name := "Diminuendo"
-	if w.Grow {
-		name = "Crescendo"
-	}
-	from, to := p.Part.Level(w.From), p.Part.Level(w.To)
-	pl := place{from: w.FromBar, to: last, short: p.barText(w.FromBar, last)}
-	pl.says = fmt.Sprintf("%s in %s, from %s", name, pl.short, markName(from))
-	if goal := markName(to); goal != markName(from) && (to > from) == w.Grow {
-		pl.says += " to " + goal
-		pl.short += fmt.Sprintf(" (%s to %s)", markName(from), goal)
-	}
-	pl.says += "."
-	return pl
+	return "all"
 }
 
-// sudden names steps of two markings and more that no hairpin prepares, between
-// notes that follow one another.
-func sudden(p *Page) []finding.Finding {
-	const steps = 2.0 // f to mp, p to mf: clearly heard (estimate)
-	var places []place
-	last := -1
-	for i, d := range p.Part.Dynamics {
-		if _, ok := score.LevelStep(d.Mark); !ok {
+// spanBars lists the bars of a level, the longest spans when there are many.
+func (p *Page) spanBars(spans []levelSpan, class int) string {
+	var own []levelSpan
+	for _, s := range spans {
+		if s.class == class {
+			own = append(own, s)
+		}
+	}
+	kept := mainPlaces(own, func(s levelSpan) float64 { return s.seconds })
+	var rs []run
+	for _, s := range kept {
+		if k := len(rs) - 1; k >= 0 && s.from <= rs[k].to+1 {
+			rs[k].to = s.to // what lies between is shorter than a bar
 			continue
 		}
-		if last >= 0 {
-			before := p.Part.Dynamics[last]
-			change := stepOf(d) - stepOf(before)
-			if math.Abs(change) >= steps && !p.prepared(before.At, d.At, change > 0) && p.follows(d.At) {
-				n := p.number(d.Bar)
-				places = append(places, place{d.Bar, d.Bar, fmt.Sprintf("Sudden %s at bar %s, after %s.", d.Mark, n, before.Mark),
-					fmt.Sprintf("%s at bar %s after %s", d.Mark, n, before.Mark)})
-			}
+		rs = append(rs, run{from: s.from, to: s.to})
+	}
+	if len(kept) < len(own) {
+		return "mainly in " + p.barList(rs)
+	}
+	return "in " + p.barList(rs)
+}
+
+// silentSeconds is how much playing without a mark of level is worth a word:
+// three breaths' worth of phrases (estimate).
+const silentSeconds = 30.0
+
+// silence names stretches with no dynamic at all.
+func silence(p *Page) []finding.Finding {
+	marks := p.printedLevels()
+	if len(marks) == 0 {
+		return nil // said by levels
+	}
+	var ends []score.Time // moments at which a mark stands or a swell ends
+	for _, d := range marks {
+		ends = append(ends, d.At)
+	}
+	for _, s := range p.swells() {
+		ends = append(ends, s.from, s.to)
+	}
+	sort.Slice(ends, func(i, k int) bool { return ends[i].Less(ends[k]) })
+	line := p.Part.LevelLine()
+	var spots []spot
+	for from := p.noteAt(marks[0].At); from < p.notes(); {
+		next := sort.Search(len(ends), func(k int) bool { return p.note(from).Onset.Less(ends[k]) })
+		to := p.notes()
+		if next < len(ends) {
+			to = max(p.noteAt(ends[next]), from+1)
 		}
-		last = i
-	}
-	return p.each("sudden", 0.3, places, "Sudden changes:", "Change on the note and not before it; breathe for the new level, not the old one.")
-}
-
-// follows says whether the first note from a moment on comes within a second of
-// the end of the note before: after a longer rest no change is sudden (estimate).
-func (p *Page) follows(at score.Time) bool {
-	i := p.firstNote(at)
-	return i > 0 && i < p.notes() && p.Through.Notes[i].Start-p.Through.Notes[i-1].End < 1
-}
-
-// prepared says whether a hairpin of the right direction runs between two marks.
-func (p *Page) prepared(from, to score.Time, grow bool) bool {
-	for _, w := range p.Part.Wedges {
-		if w.Grow == grow && !w.From.Less(from) && w.From.Less(to) {
-			return true
+		seconds := 0.0
+		for i := from; i < to; i++ {
+			seconds += p.seconds(i)
 		}
+		if seconds >= silentSeconds {
+			a, b := p.note(from).Bar, p.note(to-1).Bar
+			level := markName(line.At(p.note(from).Onset))
+			spots = append(spots, spot{place{a, b, fmt.Sprintf("No new dynamic in %s, %.0f seconds of playing at %s.", p.barText(a, b), seconds, level),
+				fmt.Sprintf("%s (%.0f s at %s)", p.barText(a, b), seconds, level)}, seconds})
+		}
+		from = to
 	}
-	return false
-}
-
-// Levels that make a register hard, in steps of score.LevelStep.
-const (
-	softStep = -1.5 // p and below
-	loudStep = 1.5  // f and above
-)
-
-func softAndLow(p *Page) []finding.Finding {
-	rs := p.longRuns(p.where(func(i int) bool { return p.isLow(i) && p.Part.Level(p.note(i).Onset) <= softStep }))
-	if len(rs) == 0 {
-		return nil
-	}
-	return p.merged("soft-and-low", 0.3, rs, fmt.Sprintf("Soft and low in %s.", p.barList(rs)),
-		"Start each note with air that is already moving; a soft low note that does not speak is the first thing a panel hears.")
-}
-
-func loudAndHigh(p *Page) []finding.Finding {
-	rs := p.longRuns(p.where(func(i int) bool { return p.isHigh(i) && p.Part.Level(p.note(i).Onset) >= loudStep }))
-	if len(rs) == 0 {
-		return nil
-	}
-	return p.merged("loud-and-high", 0.3, rs, fmt.Sprintf("Loud and high in %s.", p.barList(rs)),
-		"Practice it an octave down and at half the level first; a few full-strength tries a day are enough.")
+	return p.together("level", 0, spots, "No new dynamic for long in",
+		"Keep the printed level as the ground, and pencil in where each phrase rises and falls over it.")
 }

@@ -25,6 +25,9 @@ type Page struct {
 	Breaths []breath.Breath
 	Level   player.Level // 0 is player.DefaultLevel
 	Terms   score.Terms  // names of note values in the text
+
+	feltBeats []score.Beat    // by bar, see felt
+	usual     *player.Compass // see compass
 }
 
 // kinds lists what is looked for, in the order of the stages.
@@ -32,13 +35,13 @@ var kinds = []func(*Page) []finding.Finding{
 	// notes
 	key, keyChange, accidentals, clefChange, outOfReach, low, high, leap, slideTrap, alternate, attachment,
 	// rhythm
-	meter, meterChange, barSum, shortRest, dotted, syncopation, tuplet, tieOverBar, tempoChange,
+	meter, subdivision, meterChange, barSum, shortRest, dotted, syncopation, tuplet, tieOverBar, tempoChange,
 	// articulation
-	prevailing, standsOut, glissando, ornament,
+	prevailing, slurs, articulationChange, mannerWords, standsOut, glissando, ornament,
 	// dynamics
-	levels, hairpin, sudden, softAndLow, loudAndHigh,
+	levels, silence, longSoft, hairpin, sudden, forced, softAndLow, loudAndHigh,
 	// choices
-	breathing, noRoom,
+	choices,
 }
 
 // Walk returns the findings of a page, sorted by stage and weight.

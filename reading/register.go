@@ -31,8 +31,15 @@ func (p *Page) isHigh(i int) bool {
 	return p.note(i).Pitch.MIDI() >= limit
 }
 
-// compass is the range that a player of this level usually plays.
-func (p *Page) compass() player.Compass { return player.CompassOf(p.level(), p.Path.Instrument) }
+// compass is the range that a player of this level usually plays. It is asked for
+// with every note, and trying a horn for its lowest note takes a while: kept.
+func (p *Page) compass() player.Compass {
+	if p.usual == nil {
+		c := player.CompassOf(p.level(), p.Path.Instrument)
+		p.usual = &c
+	}
+	return *p.usual
+}
 
 // minRegisterSeconds is how long a low or high passage must be to be worth a
 // word (estimate).

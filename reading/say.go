@@ -148,9 +148,9 @@ type place struct {
 }
 
 // apart is up to how many like places are named in a sentence each; more of them
-// are listed in one (estimate: a coach does not repeat the same advice a fourth
-// time).
-const apart = 3
+// are listed in one (a coach does not give the same advice twice in one
+// breath).
+const apart = 1
 
 // each says like places one by one, or in one sentence that opens with many when
 // there are a lot of them.

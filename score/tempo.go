@@ -86,10 +86,17 @@ var (
 	toLast    = regexp.MustCompile(`(?i)\b(a|in|im) tempo\b|\bim zeitma(ß|ss)|\bau mouvement`)
 )
 
+// returnWords are the words one of which stands in every text that returns; a
+// look for them spares the patterns most texts.
+var returnWords = []string{"tempo", "zeitma", "anfang", "mouvement"}
+
 // ReturnsTempo says which earlier tempo text hands back (common practice). Text
 // that also changes the tempo gradually ("rit. al Tempo I") hands back none.
 func ReturnsTempo(text string) TempoReturn {
+	lower := strings.ToLower(text)
 	switch {
+	case !slices.ContainsFunc(returnWords, func(w string) bool { return strings.Contains(lower, w) }):
+		return NoReturn
 	case fade.MatchString(text):
 		return NoReturn
 	case toOpening.MatchString(text):
@@ -124,6 +131,46 @@ func (p *Part) Felt(i int) (unit Time, beats int) {
 		}
 	}
 	return m.Felt(), int(m.Length().Over(m.Felt()) + 0.5)
+}
+
+// Beat is the felt beat of a bar and how many of them fill it, 0 in free time.
+type Beat struct {
+	Unit  Time
+	Count int
+}
+
+// FeltBeats is [Part.Felt] of every bar, in time proportional to the part; Felt
+// for one bar looks through the tempo marks before it.
+func (p *Part) FeltBeats() []Beat {
+	marked := map[string]Time{} // by meter
+	note := func(t TempoMark) {
+		m := p.Bars[t.Bar].Meter
+		if t.BPM <= 0 || t.Unit.Sign() <= 0 || m.Unit == 0 {
+			return
+		}
+		if n := m.Length().Over(t.Unit); n == float64(int(n)) && n >= 1 {
+			marked[m.String()] = t.Unit
+		}
+	}
+	marks := p.Tempos
+	if len(marks) > 0 && p.opens(marks[0]) && marks[0].Bar < len(p.Bars) {
+		note(marks[0])
+	}
+	out := make([]Beat, len(p.Bars))
+	for i, b := range p.Bars {
+		for ; len(marks) > 0 && marks[0].Bar <= i; marks = marks[1:] {
+			note(marks[0])
+		}
+		unit, ok := marked[b.Meter.String()]
+		if !ok {
+			unit = b.Meter.Felt()
+		}
+		out[i] = Beat{Unit: unit}
+		if b.Meter.Unit > 0 {
+			out[i].Count = int(b.Meter.Length().Over(unit) + 0.5)
+		}
+	}
+	return out
 }
 
 // pace is a tempo in force: whole notes in a second from a moment on.
@@ -171,13 +218,14 @@ func (p *Part) opens(first TempoMark) bool {
 // paces lists the tempos of the page in whole notes a second, the first at 0.
 func (p *Part) paces() []pace {
 	unit := Frac(1, 4)
-	if len(p.Bars) > 0 {
-		unit, _ = p.Felt(0)
+	beats := p.FeltBeats()
+	if len(beats) > 0 {
+		unit = beats[0].Unit
 	}
 	ps := []pace{{Time{}, DefaultBPM / 60.0 * unit.Float()}}
 	last, opened := ps[0].speed, false // the tempo last named by the page; whether the opening has been
 	for _, t := range p.tempoMarks() {
-		speed, ok := p.speedOf(t)
+		speed, ok := speedOf(t, beats)
 		if back := ReturnsTempo(t.Text); t.BPM == 0 && back != NoReturn {
 			speed, ok = last, true
 			if back == ToOpening {
@@ -220,8 +268,9 @@ func (p *Part) tempoMarks() []TempoMark {
 	return out
 }
 
-// speedOf is the speed of a tempo mark in whole notes a second.
-func (p *Part) speedOf(t TempoMark) (float64, bool) {
+// speedOf is the speed of a tempo mark in whole notes a second, given the felt
+// beats of the bars.
+func speedOf(t TempoMark, beats []Beat) (float64, bool) {
 	if t.BPM > 0 {
 		unit := t.Unit
 		if unit.Sign() <= 0 {
@@ -230,9 +279,9 @@ func (p *Part) speedOf(t TempoMark) (float64, bool) {
 		return t.BPM / 60 * unit.Float(), true
 	}
 	low, high, ok := TempoRange(t.Text)
-	if !ok || fade.MatchString(t.Text) || t.Bar >= len(p.Bars) {
+	if !ok || fade.MatchString(t.Text) || t.Bar >= len(beats) {
 		return 0, false
 	}
-	unit, _ := p.Felt(t.Bar)
+	unit := beats[t.Bar].Unit
 	return (low + high) / 2 / 60 * unit.Float(), true
 }

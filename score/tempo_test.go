@@ -1,6 +1,10 @@
 package score
 
-import "testing"
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+)
 
 // TestTempoRange: the ranges printed in the Free Music Dictionary, "Tempo",
 // and three pages that agree with it; for Lento, Allegretto and Vivace the
@@ -114,6 +118,9 @@ func TestTempoAfterPickup(t *testing.T) {
 		if bpm != c.bpm || unit != c.unit || printed != c.printed {
 			t.Errorf("%s: %g %ss a minute, printed %v; want %g %ss, %v", name, bpm, ValueName(unit), printed, c.bpm, ValueName(c.unit), c.printed)
 		}
+		if felt := p.FeltBeats()[0].Unit; felt != c.unit {
+			t.Errorf("%s: the pickup is felt in %ss, want %ss", name, ValueName(felt), ValueName(c.unit))
+		}
 		if first := perform(t, filled(p, quarter), 0).Notes[0]; !near(first.End-first.Start, Seconds(60/c.bpm*quarter.Over(c.unit))) {
 			t.Errorf("%s: the first quarter lasts %v s", name, first.End-first.Start)
 		}
@@ -143,4 +150,35 @@ func TestOpeningTempo(t *testing.T) {
 			t.Errorf("%s: %g %ss a minute, printed %v; want %g %ss, %v", name, bpm, ValueName(unit), printed, c.bpm, c.unit, c.printed)
 		}
 	}
+}
+
+// TestFeltBeats: all at once and one by one agree.
+func TestFeltBeats(t *testing.T) {
+	meters := []Meter{{Beats: 4, Unit: 4}, {Beats: 2, Unit: 2, Symbol: "cut"}, {Beats: 6, Unit: 8}, {Beats: 5, Unit: 8}, {}}
+	units := []Time{{}, Frac(1, 4), Frac(1, 2), Frac(3, 8), Frac(1, 8)}
+	rapid.Check(t, func(t *rapid.T) {
+		p := page("A B C D E F")
+		for i := range p.Bars {
+			p.Bars[i].Meter = rapid.SampledFrom(meters).Draw(t, "meter")
+			for range rapid.IntRange(0, 2).Draw(t, "marks") {
+				p.Tempos = append(p.Tempos, TempoMark{At: p.Bars[i].Start, Bar: i, BPM: float64(60 * rapid.IntRange(0, 1).Draw(t, "number")),
+					Unit: rapid.SampledFrom(units).Draw(t, "unit")})
+			}
+		}
+		if rapid.Bool().Draw(t, "pickup") {
+			p.Bars[0].Length = Frac(1, 8)
+			for i := 1; i < len(p.Bars); i++ {
+				p.Bars[i].Start = p.Bars[i-1].End()
+			}
+			for k := range p.Tempos {
+				p.Tempos[k].At = p.Bars[p.Tempos[k].Bar].Start
+			}
+		}
+		for i, got := range p.FeltBeats() {
+			unit, count := p.Felt(i)
+			if want := (Beat{unit, count}); got != want {
+				t.Fatalf("bar %d is felt in %v, want %v", i+1, got, want)
+			}
+		}
+	})
 }

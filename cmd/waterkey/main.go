@@ -18,6 +18,8 @@ import (
 
 	"waterkey/brass"
 	"waterkey/desk"
+	"waterkey/player"
+	"waterkey/score"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
@@ -69,6 +71,8 @@ func run(args []string, stdout, stderr io.Writer) int {
 type partFlags struct {
 	part, line, instrument string
 	tempo                  float64
+	level                  int
+	terms                  string
 	json                   bool
 }
 
@@ -84,10 +88,30 @@ func (f *partFlags) addTempo(c *cobra.Command) {
 	c.Flags().Float64Var(&f.tempo, "tempo", 0, "opening tempo in felt beats a minute (default: the page's own)")
 }
 
+// addPlayer adds the flags that change what is said: who plays and in which
+// words.
+func (f *partFlags) addPlayer(c *cobra.Command) {
+	c.Flags().IntVar(&f.level, "level", int(player.DefaultLevel), "the player's level, 1 to 5")
+	c.Flags().StringVar(&f.terms, "terms", "us", "names of note values: us (quarter note) or uk (crotchet)")
+}
+
 func (f *partFlags) prepare(path string) (*desk.Prepared, error) {
 	in, err := brass.Named(f.instrument)
 	if err != nil {
 		return nil, usage(err)
+	}
+	r := desk.Request{Path: path, Part: f.part, Bottom: f.line == "bottom", Horn: in, BPM: f.tempo}
+	if f.level != 0 {
+		if r.Level, err = player.ParseLevel(f.level); err != nil {
+			return nil, usage(err)
+		}
+	}
+	switch f.terms {
+	case "uk":
+		r.Terms = score.British
+	case "us", "":
+	default:
+		return nil, usage(fmt.Errorf("--terms %q: want us or uk", f.terms))
 	}
 	if f.line != "top" && f.line != "bottom" {
 		return nil, usage(fmt.Errorf("--line %q: want top or bottom", f.line))
@@ -95,7 +119,7 @@ func (f *partFlags) prepare(path string) (*desk.Prepared, error) {
 	if f.tempo < 0 {
 		return nil, usage(fmt.Errorf("--tempo %g: want felt beats a minute, such as 96", f.tempo))
 	}
-	return desk.Prepare(desk.Request{Path: path, Part: f.part, Bottom: f.line == "bottom", Horn: in, BPM: f.tempo})
+	return desk.Prepare(r)
 }
 
 func list(names []string) string {

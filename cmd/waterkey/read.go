@@ -8,10 +8,14 @@ import (
 
 	"waterkey/brass"
 	"waterkey/desk"
+	"waterkey/finding"
+	"waterkey/score"
 )
 
 func readCommand() *cobra.Command {
 	var f partFlags
+	var top int
+	var markdown bool
 	c := &cobra.Command{
 		Use: "read PART", Short: "Walk through the page: what to watch for, in a coach's order",
 		Args: cobra.ExactArgs(1),
@@ -21,22 +25,32 @@ func readCommand() *cobra.Command {
 				return err
 			}
 			doc := p.Read()
-			if f.json {
+			doc.Findings = finding.Top(doc.Findings, top)
+			switch {
+			case f.json:
 				return printJSON(c.OutOrStdout(), doc)
+			case markdown:
+				markdownRead(c.OutOrStdout(), p.Path.Instrument, doc)
+			default:
+				printRead(c.OutOrStdout(), p.Path.Instrument, doc)
 			}
-			printRead(c.OutOrStdout(), p.Path.Instrument, doc)
 			return nil
 		},
 	}
 	f.add(c)
 	f.addTempo(c)
+	f.addPlayer(c)
+	c.Flags().IntVar(&top, "top", -1, "only so many findings, the weightiest")
+	c.Flags().BoolVar(&markdown, "markdown", false, "print Markdown")
 	return c
 }
 
 func printRead(w io.Writer, in *brass.Instrument, d desk.ReadDocument) {
 	printHead(w, d.Title, d.Part)
-	printLines(w, 0, fmt.Sprintf("On a %s: %d bars, %d notes, %s to %s, %s with repeats.",
-		in.Title, d.Bars, d.Notes, orNone(d.Lowest), orNone(d.Highest), clock(d.DurationS)))
+	printLines(w, 0, summary(in, d))
+	if spark := spark(d.Tessitura.Histogram); spark != "" {
+		printLines(w, 0, fmt.Sprintf("%s %s %s by time; most lies between %s and %s.", d.Lowest, spark, d.Highest, d.Tessitura.Low, d.Tessitura.High))
+	}
 	printFindings(w, d.Findings)
 	fmt.Fprintln(w)
 	for _, c := range d.Cautions {
@@ -48,6 +62,38 @@ func printRead(w io.Writer, in *brass.Instrument, d desk.ReadDocument) {
 			printLines(w, 2, s)
 		}
 	}
+}
+
+// summary is one sentence on the whole part.
+func summary(in *brass.Instrument, d desk.ReadDocument) string {
+	return fmt.Sprintf("On a %s: %d bars, %d notes, %s to %s, %s with repeats.",
+		in.Title, d.Bars, d.Notes, orNone(d.Lowest), orNone(d.Highest), clock(d.DurationS))
+}
+
+// spark draws how long each semitone sounds, one block a semitone from the
+// lowest note to the highest.
+func spark(h []desk.PitchEntry) string {
+	blocks := []rune("▁▂▃▄▅▆▇█")
+	seconds := map[int]float64{}
+	lo, hi, most := 128, -1, 0.0
+	for _, e := range h {
+		p, err := score.ParsePitch(e.Pitch)
+		if err != nil {
+			continue
+		}
+		m := p.MIDI()
+		seconds[m] += e.Seconds
+		lo, hi, most = min(lo, m), max(hi, m), max(most, seconds[m])
+	}
+	out := ""
+	for m := lo; m <= hi; m++ {
+		if seconds[m] == 0 {
+			out += " "
+			continue
+		}
+		out += string(blocks[int(seconds[m]/most*float64(len(blocks)-1)+0.5)])
+	}
+	return out
 }
 
 func printHead(w io.Writer, title, part string) {

@@ -1,0 +1,121 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+
+	"waterkey/brass"
+	"waterkey/finding"
+	"waterkey/positions"
+	"waterkey/score"
+)
+
+// fewGlissandi is up to how many impossible glissandi get a sentence each, with the
+// nearest that can be played; more are listed (estimate).
+const fewGlissandi = 3
+
+// glissando judges every glissando: on one partial and one state of the valves
+// it can be played, otherwise the nearest that can is offered. More than a few are
+// listed in one.
+func glissando(p *Page) []finding.Finding {
+	var can []spot
+	var cannot []int
+	for i := range p.notes() - 1 {
+		a, b := p.note(i), p.note(i+1)
+		if !a.GlissTo || a.Pitch.MIDI() == b.Pitch.MIDI() {
+			continue // one pitch leaves nothing to slide
+		}
+		from, to := p.Path.Steps[i].Way, p.Path.Steps[i+1].Way
+		if !positions.Joined(from, to) {
+			cannot = append(cannot, i)
+			continue
+		}
+		what, bar, cm := say(a.Pitch)+" to "+say(b.Pitch), p.number(a.Bar), math.Abs(to.ExtensionCM-from.ExtensionCM)
+		can = append(can, spot{place{a.Bar, b.Bar,
+			fmt.Sprintf("Glissando %s in bar %s: on partial %d, %s to %s, %.0f cm of slide.", what, bar, from.Partial, from.Label, to.Label, cm),
+			fmt.Sprintf("%s (bar %s, %s to %s)", what, bar, from.Label, to.Label)}, cm})
+	}
+	return append(p.impossible(cannot), p.together("glissando", 0.3, can, "Glissandi, each on one partial:",
+		"Keep the air steady and let the slide draw the line; start it where the rhythm says, not at once.")...)
+}
+
+// impossible names the glissandi from some notes that cannot be played, a few with
+// what can.
+func (p *Page) impossible(notes []int) []finding.Finding {
+	var out []finding.Finding
+	var spots []spot
+	for _, i := range notes {
+		a, b := p.note(i), p.note(i+1)
+		what := fmt.Sprintf("%s to %s", say(a.Pitch), say(b.Pitch))
+		spots = append(spots, spot{place: place{from: a.Bar, to: b.Bar, short: fmt.Sprintf("%s (bar %s)", what, p.number(a.Bar))}})
+		if len(notes) <= fewGlissandi {
+			why, do := p.whyNoGlissando(i)
+			out = append(out, p.finding("glissando-impossible", 0, a.Bar, b.Bar, fmt.Sprintf("Glissando %s in bar %s: %s", what, p.number(a.Bar), why), do))
+		}
+	}
+	if len(notes) <= fewGlissandi {
+		return out
+	}
+	return p.together("glissando-impossible", 0, spots, "Glissandi whose ends no partial within reach holds both:",
+		"Settle for each which part of it you slide and which you step, and write that in; ask what the composer wanted where it matters.")
+}
+
+// whyNoGlissando says why the glissando from note i cannot be played as chosen,
+// and what can.
+func (p *Page) whyNoGlissando(i int) (why, do string) {
+	a, b := p.note(i).Pitch, p.note(i+1).Pitch
+	for _, q := range []score.Pitch{a, b} {
+		if len(p.Path.Instrument.Ways(q)) == 0 {
+			return fmt.Sprintf("%s is not on a %s.", say(q), p.Path.Instrument.Title), "Settle that note first; the slide between follows from it."
+		}
+	}
+	if w, v, ok := p.joint(a, b); ok {
+		return fmt.Sprintf("by itself it runs from %s to %s on partial %d, but not joined to the glissando beside it.", w.Label, v.Label, w.Partial),
+			fmt.Sprintf("Touch %s again in its new position between the two.", say(p.hinge(i)))
+	}
+	return "no partial within reach holds both.", p.nearestGlissando(a, b)
+}
+
+// hinge is the note that the glissando from note i shares with its neighbor.
+func (p *Page) hinge(i int) score.Pitch {
+	if i > 0 && p.note(i-1).GlissTo {
+		return p.note(i).Pitch
+	}
+	return p.note(i + 1).Pitch
+}
+
+// joint finds two ways that a glissando connects, those near the closed slide
+// first.
+func (p *Page) joint(a, b score.Pitch) (from, to brass.Way, ok bool) {
+	goals := p.Path.Instrument.Ways(b)
+	for _, w := range p.Path.Instrument.Ways(a) {
+		for _, v := range goals {
+			if positions.Joined(&w, &v) {
+				return w, v, true
+			}
+		}
+	}
+	return brass.Way{}, brass.Way{}, false
+}
+
+// nearestGlissando offers the longest glissando that can be played out of the one
+// from a to b: from a toward b, or, when that is longer, into b.
+func (p *Page) nearestGlissando(a, b score.Pitch) string {
+	step, span := 1, b.MIDI()-a.MIDI()
+	if span < 0 {
+		step, span = -1, -span
+	}
+	for short := 1; short < span; short++ {
+		near := score.PitchFromMIDI(b.MIDI() - step*short)
+		if w, v, ok := p.joint(a, near); ok {
+			return fmt.Sprintf("The longest that can be played goes from %s (%s) to %s (%s); agree on that and step to %s.",
+				say(a), w.Label, say(near), v.Label, say(b))
+		}
+		near = score.PitchFromMIDI(a.MIDI() + step*short)
+		if w, v, ok := p.joint(near, b); ok {
+			return fmt.Sprintf("The longest that can be played comes into %s (%s) from %s (%s); agree on that and step from %s.",
+				say(b), v.Label, say(near), w.Label, say(a))
+		}
+	}
+	return fmt.Sprintf("Play %s and %s without the slide between, or ask what the composer wanted.", say(a), say(b))
+}
