@@ -50,8 +50,8 @@ func Faults() []Fault {
 			change(func(n note) bool { return n.name == "D4" && n.bar != 23 }, func(t *sound.Tone) { t.Hz *= cents(sharpCents) })},
 		{finding.Rhythm, "short-rest", []int{29, 30}, "the quarter rest in bar 29 is swallowed; bar 30 comes in early", swallow(30)},
 		{finding.Articulation, "too-long", []int{10, 11}, "staccato quarters are held nearly full length", hold(10, 11)},
-		{finding.Dynamics, "level", []int{14, 15}, "the soft low figure is played at the level around it",
-			change(in2(14, 15), func(t *sound.Tone) { t.Level += loudDB })},
+		{finding.Dynamics, "level", []int{14, 17}, "the soft low passage is played at the level around it",
+			change(in2(14, 17), func(t *sound.Tone) { t.Level += loudDB })},
 	}
 }
 
