@@ -2,8 +2,7 @@
 //
 // It looks at rests, printed breath marks and the silence that the articulation
 // leaves, in seconds at the tempo. How much air a passage takes and how much a
-// player has are not modeled here: a stretch is called long by its seconds
-// alone.
+// player has are not modeled here.
 package breath
 
 import "waterkey/score"
@@ -30,12 +29,6 @@ const (
 	// where no rest stands (estimate).
 	markShare = 1.0 / 3
 )
-
-// LongStretch is how many seconds of playing between breaths is called long:
-// six tenths of 4.5 liters at 0.3 liters a second (share: Fuks and Sundberg,
-// Med Probl Perform Art 14, 1999; the lungs and the flow are estimates for an
-// adult in the middle register).
-const LongStretch = score.Seconds(0.6 * 4.5 / 0.3)
 
 // Breath is a place to breathe.
 type Breath struct {
@@ -77,31 +70,4 @@ func place(pf *score.Performance, i int) (Breath, bool) {
 	}
 	rest := n.At.Add(n.Duration).Less(next.At)
 	return b, b.Printed || rest && b.Room >= catchSeconds
-}
-
-// Stretch is playing without a place to breathe, from note First to note Last.
-type Stretch struct {
-	First, Last int
-	Length      score.Seconds
-}
-
-// LongStretches lists the stretches between planned breaths that last longer
-// than LongStretch.
-func LongStretches(pf *score.Performance, plan []Breath) []Stretch {
-	var out []Stretch
-	first := 0
-	add := func(last int) {
-		if last < first || last >= len(pf.Notes) {
-			return
-		}
-		if length := pf.Notes[last].End - pf.Notes[first].Start; length > LongStretch {
-			out = append(out, Stretch{first, last, length})
-		}
-	}
-	for _, b := range plan {
-		add(b.After)
-		first = b.After + 1
-	}
-	add(len(pf.Notes) - 1)
-	return out
 }

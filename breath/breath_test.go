@@ -49,12 +49,3 @@ func TestNoCatchBreathOnFullLungs(t *testing.T) {
 		last = pf.Notes[b.After+1].Start
 	}
 }
-
-func TestLongStretch(t *testing.T) {
-	pf := perform(t, 60, "F3/1 F3/1 F3/1 r/1 F3/1 F3/1")
-	plan := Plan(pf)
-	got := LongStretches(pf, plan)
-	if len(got) != 1 || got[0].First != 0 || got[0].Last != 2 || got[0].Length != 12 {
-		t.Errorf("%+v, want the first twelve seconds", got)
-	}
-}

@@ -29,7 +29,6 @@ type Request struct {
 
 // Prepared is a part with everything computed from the page alone.
 type Prepared struct {
-	Document *musicxml.Document // nil when the part came in another format
 	Part     *score.Part
 	Through  *score.Performance // every bar once, in written order
 	Played   *score.Performance // repeats unfolded
@@ -37,6 +36,8 @@ type Prepared struct {
 	Breaths  []breath.Breath    // over Through
 	level    player.Level
 	terms    score.Terms
+	file     string
+	original []byte // of a MusicXML file, to be marked; nil for other formats
 }
 
 // Prepare reads a part and chooses positions. Errors are the reader's, which
@@ -54,8 +55,12 @@ func Prepare(r Request) (*Prepared, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc, _ := src.(*musicxml.Document)
-	p := &Prepared{Document: doc, Part: part, level: r.Level, terms: r.Terms}
+	p := &Prepared{Part: part, file: r.Path, level: r.Level, terms: r.Terms}
+	if doc, ok := src.(*musicxml.Document); ok {
+		// The bytes only: the parsed document is several times larger, and most
+		// callers never mark.
+		p.original = doc.Bytes()
+	}
 	if p.Through, err = part.ReadThrough(score.Tempo{BPM: r.BPM}); err != nil {
 		return nil, err
 	}

@@ -106,7 +106,7 @@ func choice(w brass.Way) Choice {
 // what was left as it was. The error says so when the part is in a format that
 // marks cannot be written into.
 func (p *Prepared) Marked() ([]byte, musicxml.MarkReport, error) {
-	if p.Document == nil {
+	if p.original == nil {
 		return nil, musicxml.MarkReport{}, errors.New("positions can be written into MusicXML only; leave out -o to print them")
 	}
 	m := musicxml.Marks{Positions: map[string]string{}}
@@ -115,5 +115,9 @@ func (p *Prepared) Marked() ([]byte, musicxml.MarkReport, error) {
 			m.Positions[p.Through.Written(i).ID] = s.Way.Label
 		}
 	}
-	return p.Document.Mark(m)
+	doc, err := musicxml.Parse(p.file, p.original)
+	if err != nil {
+		return nil, musicxml.MarkReport{}, err
+	}
+	return doc.Mark(m)
 }

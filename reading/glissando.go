@@ -65,7 +65,7 @@ func (p *Page) impossible(notes []int) []finding.Finding {
 func (p *Page) whyNoGlissando(i int) (why, do string) {
 	a, b := p.note(i).Pitch, p.note(i+1).Pitch
 	for _, q := range []score.Pitch{a, b} {
-		if len(p.Path.Instrument.Ways(q)) == 0 {
+		if len(p.ways(q)) == 0 {
 			return fmt.Sprintf("%s is not on a %s.", say(q), p.Path.Instrument.Title), "Settle that note first; the slide between follows from it."
 		}
 	}
@@ -87,8 +87,8 @@ func (p *Page) hinge(i int) score.Pitch {
 // joint finds two ways that a glissando connects, those near the closed slide
 // first.
 func (p *Page) joint(a, b score.Pitch) (from, to brass.Way, ok bool) {
-	goals := p.Path.Instrument.Ways(b)
-	for _, w := range p.Path.Instrument.Ways(a) {
+	goals := p.ways(b)
+	for _, w := range p.ways(a) {
 		for _, v := range goals {
 			if positions.Joined(&w, &v) {
 				return w, v, true

@@ -145,7 +145,7 @@ func (p *Page) against(letter byte, right, wrong, from, to int) string {
 		}
 		other := pitch
 		other.Alter = wrong
-		is, not := p.Path.Instrument.Ways(pitch), p.Path.Instrument.Ways(other)
+		is, not := p.ways(pitch), p.ways(other)
 		if len(is) > 0 && len(not) > 0 && is[0].Label != not[0].Label {
 			return fmt.Sprintf("%s in %s, not %s", say(pitch), is[0].Label, not[0].Label)
 		}

@@ -112,8 +112,8 @@ func (p *Page) trillGoal(n *score.Note) score.Pitch {
 // moving the slide.
 func (p *Page) trillWay(low, high score.Pitch) (how string, ok bool) {
 	valve, shortest := "", math.Inf(1)
-	for _, a := range p.Path.Instrument.Ways(low) {
-		for _, b := range p.Path.Instrument.Ways(high) {
+	for _, a := range p.ways(low) {
+		for _, b := range p.ways(high) {
 			far := math.Abs(a.ExtensionCM - b.ExtensionCM)
 			switch {
 			case a.Valve == b.Valve && b.Partial == a.Partial+1 && far <= trillCM:

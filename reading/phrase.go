@@ -56,8 +56,8 @@ const (
 	maxPhrase = breathLiters / middleFlow
 	// overlong is what each further second costs, in units of evidence (estimate).
 	overlong = 0.05
-	// hopeless is how long a phrase is not worth considering when a shorter one
-	// will do (seconds, estimate).
+	// hopeless is the length beyond which a phrase is not considered when a shorter
+	// one will do (seconds, estimate).
 	hopeless = 40.0
 )
 

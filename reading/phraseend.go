@@ -44,7 +44,7 @@ const (
 )
 
 // evidence is what speaks for a phrase end after each note of an entry but the
-// last; 0 inside slurs and glissandos.
+// last. Inside a slur or a glissando only the start of a section speaks for one.
 func (l *line) evidence(e lineSpan) []float64 {
 	profile := boundaryStrengths(l.steps(e))
 	long := 2 * l.middleLength(e)

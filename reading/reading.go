@@ -9,6 +9,7 @@
 package reading
 
 import (
+	"waterkey/brass"
 	"waterkey/breath"
 	"waterkey/finding"
 	"waterkey/player"
@@ -26,8 +27,9 @@ type Page struct {
 	Level   player.Level // 0 is player.DefaultLevel
 	Terms   score.Terms  // names of note values in the text
 
-	feltBeats []score.Beat    // by bar, see felt
-	usual     *player.Compass // see compass
+	feltBeats []score.Beat                // by bar, see felt
+	usual     *player.Compass             // see compass
+	usualWays map[score.Pitch][]brass.Way // see ways
 }
 
 // kinds lists what is looked for, in the order of the stages.
@@ -62,6 +64,19 @@ func (p *Page) notes() int { return len(p.Through.Notes) }
 
 // note is the i-th note as written.
 func (p *Page) note(i int) *score.Note { return p.Through.Written(i) }
+
+// ways are the ways of the instrument to sound a pitch, the usual one first.
+func (p *Page) ways(pitch score.Pitch) []brass.Way {
+	ways, ok := p.usualWays[pitch]
+	if !ok {
+		if p.usualWays == nil {
+			p.usualWays = map[score.Pitch][]brass.Way{}
+		}
+		ways = p.Path.Instrument.Ways(pitch)
+		p.usualWays[pitch] = ways
+	}
+	return ways
+}
 
 // seconds is the full value of note i.
 func (p *Page) seconds(i int) float64 {

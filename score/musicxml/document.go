@@ -49,6 +49,9 @@ func Parse(name string, data []byte) (*Document, error) {
 	return d, nil
 }
 
+// Bytes is the file as it was read. It must not be changed.
+func (d *Document) Bytes() []byte { return d.data }
+
 // locate makes an Error that names the file of any error.
 func (d *Document) locate(err error) error {
 	var e *score.ReadError
