@@ -102,7 +102,7 @@ func tonicSign(k score.Key) string {
 // circle would alter.
 func (p *Page) keyAdvice(k score.Key, from, to int) string {
 	if k.Other != nil || k.Fifths == 0 {
-		return "Read every accidental; the signature gives no help."
+		return "Everything is natural until a sign says otherwise, so read every sign."
 	}
 	step := 1
 	if k.Fifths < 0 {
@@ -179,7 +179,7 @@ func outOfReach(p *Page) []finding.Finding {
 		return nil
 	}
 	rs := p.runs(notes, 0)
-	says := fmt.Sprintf("%s in %s: not on a %s.", p.sayNames(notes), p.barList(rs), p.Path.Instrument.Title)
+	says := fmt.Sprintf("%s in %s: not to be had on this horn, the %s.", p.sayNames(notes), p.barList(rs), p.Path.Instrument.Title)
 	return p.merged("out-of-reach", 1, rs, says, p.reachAdvice(notes))
 }
 
@@ -194,7 +194,7 @@ func (p *Page) reachAdvice(notes []int) string {
 			all = all && len(in.Ways(p.note(n).Pitch)) > 0
 		}
 		if all {
-			return fmt.Sprintf("A %s has them; or agree with the panel on the octave above.", in.Title)
+			return fmt.Sprintf("The %s has them; or agree with the panel on the octave above.", in.Title)
 		}
 	}
 	return "Check the part, its clef and its transposition; else agree with the panel on another octave."

@@ -115,7 +115,7 @@ func TestKeyAdvice(t *testing.T) {
 	}{
 		{-1, "E3/2 F3/2", "One flat: B♭.", "E3 in 2, not 3."},
 		{2, "G3/2 A3/2", "Two sharps: F♯ and C♯.", "G3 in 4, not 3."},
-		{0, "C4/2 A3/2", "No sharps or flats.", "gives no help"},
+		{0, "C4/2 A3/2", "No sharps or flats.", "Everything is natural"},
 	} {
 		part := scoretest.Part(t, common, 90, c.text)
 		for i := range part.Bars {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -66,8 +67,16 @@ func printRead(w io.Writer, in *brass.Instrument, d desk.ReadDocument) {
 
 // summary is one sentence on the whole part.
 func summary(in *brass.Instrument, d desk.ReadDocument) string {
-	return fmt.Sprintf("On a %s: %d bars, %d notes, %s to %s, %s with repeats.",
-		in.Title, d.Bars, d.Notes, orNone(d.Lowest), orNone(d.Highest), clock(d.DurationS))
+	return fmt.Sprintf("On %s: %d bars, %d notes, %s to %s, %s with repeats.",
+		withArticle(in.Title), d.Bars, d.Notes, orNone(d.Lowest), orNone(d.Highest), clock(d.DurationS))
+}
+
+// withArticle puts "a" or "an" before a name.
+func withArticle(name string) string {
+	if strings.ContainsRune("aeiou", rune(name[0])) {
+		return "an " + name
+	}
+	return "a " + name
 }
 
 // spark draws how long each semitone sounds, one block a semitone from the

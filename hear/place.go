@@ -1,0 +1,86 @@
+package hear
+
+import (
+	"slices"
+
+	"waterkey/hear/align"
+	"waterkey/score"
+)
+
+// place sets the onset of each note and the clock through them.
+func (l *listener) place() {
+	n := len(l.pf.Notes)
+	l.starts, l.split = make([]float64, n), make([]bool, n)
+	var points []align.Point
+	for i, m := range l.al.Matches {
+		if !m.Played() {
+			continue
+		}
+		l.starts[i] = l.sounds[m.First].Start
+		l.split[i] = l.restarts(m)
+		if start, split, ok := l.lead(m); ok {
+			l.starts[i], l.split[i] = start, l.split[i] || split
+		}
+		if m.Right && !l.pf.Written(i).Grace {
+			points = append(points, align.Point{Page: float64(l.pf.Notes[i].Start), Take: l.starts[i], AfterRest: l.afterRest(i)})
+		}
+	}
+	l.clock = align.NewClock(points)
+}
+
+// restLeast is the shortest rest whose length is judged: shorter ones are part
+// of the articulation (estimate).
+var restLeast = score.Frac(1, 8)
+
+// afterRest says whether a rest of some length, or a fermata, lies before the
+// i-th note.
+func (l *listener) afterRest(i int) bool {
+	if i == 0 {
+		return false
+	}
+	before := l.pf.Notes[i-1]
+	rest := l.pf.Notes[i].At.Sub(before.At.Add(before.Duration))
+	return !rest.Less(restLeast) || l.pf.Written(i-1).Marks.Has(score.Fermata)
+}
+
+const (
+	// crackShortest and crackLongest bound how long a brass note that splits
+	// stays on its wrong partial, in seconds (estimate).
+	crackShortest, crackLongest = 0.03, 0.15
+	// subharmonic is how many cents below its note a start lies that is no
+	// wrong partial but a pitch not yet clear: about an octave or more.
+	subharmonic = 1100.0
+	// touching is a gap in seconds that is no silence.
+	touching = 0.03
+	// restartRise is a rise in dB inside a note that is a new attack: tremor
+	// and vibrato stay below (estimate).
+	restartRise = 8.0
+)
+
+// lead finds the short extra sound that leads into a note without a gap: the
+// start of a note that splits, or of one whose pitch only takes a moment to be
+// clear. It returns its moment, and whether the note splits.
+func (l *listener) lead(m align.Match) (start float64, split, ok bool) {
+	j := m.First - 1
+	if j < 0 || !slices.Contains(l.al.Extra, j) {
+		return 0, false, false
+	}
+	s, main := l.sounds[j], l.sounds[m.First]
+	long := s.End - s.Start
+	if long > crackLongest || main.Gap > touching || min(main.Rise, main.Dip) > restartRise {
+		return 0, false, false
+	}
+	l.al.Extra = slices.DeleteFunc(l.al.Extra, func(k int) bool { return k == j })
+	below := main.Cents - s.Cents
+	return s.Start, long >= crackShortest && below < subharmonic, true
+}
+
+// restarts says whether a plain new attack falls inside a note.
+func (l *listener) restarts(m align.Match) bool {
+	for j := m.First + 1; j <= m.Last; j++ {
+		if min(l.sounds[j].Rise, l.sounds[j].Dip) >= restartRise {
+			return true
+		}
+	}
+	return false
+}
