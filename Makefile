@@ -3,6 +3,7 @@
 
 GO ?= go
 OUT := out
+FUZZTIME ?= 60s
 PART := $(OUT)/harbor-parade.musicxml
 TAKE := $(OUT)/harbor-parade-take.wav
 
@@ -37,10 +38,12 @@ lint:
 	$(GO) vet ./...
 	$(GO) tool staticcheck ./...
 
-# A minute of each fuzz target.
+# A minute of each fuzz target, or FUZZTIME=5m.
 fuzz:
-	$(GO) test -run '^$$' -fuzz FuzzParse -fuzztime 60s ./score/musicxml
-	$(GO) test -run '^$$' -fuzz FuzzDecode -fuzztime 60s ./audio
+	$(GO) test -run '^$$' -fuzz FuzzParse -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./score/musicxml
+	$(GO) test -run '^$$' -fuzz FuzzParse -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./score/abc
+	$(GO) test -run '^$$' -fuzz FuzzParseMIDI -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./score/midi
+	$(GO) test -run '^$$' -fuzz FuzzDecode -fuzztime $(FUZZTIME) ./audio
 
 # What some tests use from the system when it is there; they say so when they
 # skip without it.

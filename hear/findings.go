@@ -2,6 +2,7 @@ package hear
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"waterkey/finding"
@@ -20,7 +21,24 @@ func (l *listener) findings(t *Take) []finding.Finding {
 	} {
 		out = append(out, speak(t)...)
 	}
+	for i := range out {
+		out[i].Says, out[i].Do = printed(out[i].Says), printed(out[i].Do)
+	}
 	return out
+}
+
+// noteName matches a pitch as score.Pitch spells it.
+var noteName = regexp.MustCompile(`\b[A-G](b{1,2}|#{1,2})-?[0-9]\b`)
+
+// printed puts the signs of print into the note names of a sentence.
+func printed(text string) string {
+	return noteName.ReplaceAllStringFunc(text, func(name string) string {
+		p, err := score.ParsePitch(name)
+		if err != nil {
+			return name
+		}
+		return p.Text()
+	})
 }
 
 // written is the note of the page behind n.

@@ -46,8 +46,8 @@ const (
 	travelCostPerCM  = 0.004 // a shorter way is better all else being equal (estimate)
 	// valveCost is the thumb's work, more when it must meet a fast note: it
 	// doubles when the time for the change shrinks to valveSeconds (estimates).
-	valveCost    = 0.25
-	valveSeconds = 0.10
+	valveCost    = 0.3
+	valveSeconds = 0.12
 	// smearCost is a slur over a slide move on one partial, which must be hidden
 	// with a legato tongue; againstGrainCost one that crosses partials with the
 	// slide moving the same way as the pitch. Both kinds are tongued (trombone.org,

@@ -97,7 +97,7 @@ func joinAnd(parts []string) string {
 var signs = strings.NewReplacer("b", "♭", "#", "♯")
 
 // say is a pitch as the text names it: "B♭3".
-func say(p score.Pitch) string { return signs.Replace(p.String()) }
+func say(p score.Pitch) string { return p.Text() }
 
 // pitches are the different pitches of some notes, low to high.
 func (p *Page) pitches(notes []int) []score.Pitch {

@@ -46,6 +46,12 @@ func (p Pitch) String() string {
 	return string(p.Step) + acc + strconv.Itoa(p.Octave)
 }
 
+// Text is the pitch as a reader of text sees it, "B♭2" or "F♯3".
+func (p Pitch) Text() string { return signs.Replace(p.String()) }
+
+// signs turns accidentals of pitch names into the printed ones.
+var signs = strings.NewReplacer("b", "♭", "#", "♯")
+
 // Name is the pitch without its octave, "Bb".
 func (p Pitch) Name() string { return strings.TrimRight(p.String(), "-0123456789") }
 

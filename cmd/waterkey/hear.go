@@ -48,12 +48,12 @@ func hearCommand() *cobra.Command {
 
 func printTake(w io.Writer, t *hear.Take, table bool) {
 	r := t.Record
-	fmt.Fprintf(w, "Recording: %s at %d Hz, peak %.1f dBFS, loudness %.1f LUFS, noise floor %.0f dBFS.\n",
-		clock(r.Seconds), r.SampleRate, r.PeakDBFS, r.LoudnessLUFS, r.NoiseFloorDBFS)
+	printLines(w, 0, fmt.Sprintf("Recording: %s at %d Hz, peak %.1f dBFS, loudness %.1f LUFS, noise floor %.0f dBFS.",
+		clock(r.Seconds), r.SampleRate, r.PeakDBFS, r.LoudnessLUFS, r.NoiseFloorDBFS))
 	if r.Clipped > 0 {
 		fmt.Fprintf(w, "%d samples are clipped: record again with less gain.\n", r.Clipped)
 	}
-	fmt.Fprintf(w, "Tuned to A = %.1f Hz, %.1f felt beats a minute. %s\n", t.TuningHz, t.TempoBPM, tally(t))
+	printLines(w, 0, fmt.Sprintf("Tuned to A = %.1f Hz, %.1f felt beats a minute. %s", t.TuningHz, t.TempoBPM, tally(t)))
 	if table {
 		printTakeNotes(w, t)
 	}
