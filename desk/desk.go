@@ -30,6 +30,7 @@ type Request struct {
 // Prepared is a part with everything computed from the page alone.
 type Prepared struct {
 	Part     *score.Part
+	Parts    []score.PartInfo   // of the file the part comes from
 	Through  *score.Performance // every bar once, in written order
 	Played   *score.Performance // repeats unfolded
 	Path     *positions.Path    // over Through
@@ -55,7 +56,7 @@ func Prepare(r Request) (*Prepared, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Prepared{Part: part, file: r.Path, level: r.Level, terms: r.Terms}
+	p := &Prepared{Part: part, Parts: src.Parts(), file: r.Path, level: r.Level, terms: r.Terms}
 	if doc, ok := src.(*musicxml.Document); ok {
 		// The bytes only: the parsed document is several times larger, and most
 		// callers never mark.

@@ -21,7 +21,7 @@ func hearCommand() *cobra.Command {
 			if err := checkTuning(o.A4); err != nil {
 				return err
 			}
-			p, err := f.prepare(args[0])
+			p, err := f.prepare(c, args[0])
 			if err != nil {
 				return err
 			}

@@ -101,7 +101,9 @@ func (f *partFlags) addPlayer(c *cobra.Command) {
 	c.Flags().StringVar(&f.terms, "terms", "us", "names of note values: us (quarter note) or uk (crotchet)")
 }
 
-func (f *partFlags) prepare(path string) (*desk.Prepared, error) {
+// prepare reads the part. A remark on standard error says which part was taken
+// when the file has several and none was named.
+func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, error) {
 	in, err := brass.Named(f.instrument)
 	if err != nil {
 		return nil, usage(err)
@@ -125,7 +127,11 @@ func (f *partFlags) prepare(path string) (*desk.Prepared, error) {
 	if f.tempo < 0 {
 		return nil, usage(fmt.Errorf("--tempo %g: want felt beats a minute, such as 96", f.tempo))
 	}
-	return desk.Prepare(r)
+	p, err := desk.Prepare(r)
+	if err == nil && f.part == "" && len(p.Parts) > 1 {
+		fmt.Fprintf(c.ErrOrStderr(), "%s is one of %d parts in the file; --part takes another by name or number\n", p.Part.Name, len(p.Parts))
+	}
+	return p, err
 }
 
 func list(names []string) string {

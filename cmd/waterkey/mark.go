@@ -18,7 +18,7 @@ func markCommand() *cobra.Command {
 		Use: "mark PART [-o marked.musicxml]", Short: "Choose slide positions and write them into the part",
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			p, err := f.prepare(args[0])
+			p, err := f.prepare(c, args[0])
 			if err != nil {
 				return err
 			}

@@ -28,7 +28,7 @@ func playCommand() *cobra.Command {
 				return err
 			}
 			o.A4, o.LeadIn = tuning, leadIn
-			p, err := f.prepare(args[0])
+			p, err := f.prepare(c, args[0])
 			if err != nil {
 				return err
 			}

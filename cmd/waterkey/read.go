@@ -21,7 +21,7 @@ func readCommand() *cobra.Command {
 		Use: "read PART", Short: "Walk through the page: what to watch for, in a coach's order",
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			p, err := f.prepare(args[0])
+			p, err := f.prepare(c, args[0])
 			if err != nil {
 				return err
 			}
