@@ -1,7 +1,6 @@
 package abc
 
 import (
-	"sort"
 
 	"waterkey/score"
 )
@@ -34,8 +33,8 @@ func (r *reader) compose() {
 	r.addNotes(notes)
 	r.placeAttacks()
 	r.finishJumps()
-	r.placeMarks()
-	r.out.Skipped = r.skip.sentences(r.out.Bars)
+	r.out.PlaceMarks()
+	r.out.Skipped = r.skip.Sentences(r.out.Bars)
 }
 
 // slur marks every note under each slur. Slurs nest (4.11).
@@ -48,7 +47,7 @@ func (r *reader) slur(notes []*written) {
 		}
 		for range w.ends {
 			if len(open) == 0 {
-				r.skip.add(w.bar, w.at.line, "the end of a slur without a start was left out")
+				r.skip.Add(w.bar, w.at.line, "the end of a slur without a start was left out")
 				continue
 			}
 			under[open[len(open)-1]]++
@@ -63,7 +62,7 @@ func (r *reader) slur(notes []*written) {
 		}
 	}
 	for _, i := range open {
-		r.skip.add(notes[i].bar, notes[i].at.line, "a slur that never ends was left out")
+		r.skip.Add(notes[i].bar, notes[i].at.line, "a slur that never ends was left out")
 	}
 }
 
@@ -87,7 +86,7 @@ func (r *reader) addNotes(notes []*written) {
 		for j := i; last.tieTo; {
 			j = main[j]
 			if j == len(notes) || taken[j] || !continues(notes[j], last) {
-				r.skip.add(last.bar, last.at.line, "a tie leads to no note of the same pitch and was left out")
+				r.skip.Add(last.bar, last.at.line, "a tie leads to no note of the same pitch and was left out")
 				break
 			}
 			taken[j], last = true, notes[j]
@@ -135,44 +134,4 @@ func (r *reader) addRest(w *written) {
 		ID: w.id, Bar: w.bar, Onset: w.onset, Duration: w.duration, WholeBar: w.wholeBar || fills,
 		Fermata: w.marks.Has(score.Fermata), Tuplet: w.ratio, Value: w.value, Dots: w.dots,
 	})
-}
-
-// placeMarks gives each mark the bar that its moment lies in. The lists are in
-// order as they were read.
-func (r *reader) placeMarks() {
-	p := r.out
-	for i := range p.Keys {
-		p.Keys[i].Bar = r.barOf(p.Keys[i].At)
-	}
-	for i := range p.Meters {
-		p.Meters[i].Bar = r.barOf(p.Meters[i].At)
-	}
-	for i := range p.Clefs {
-		p.Clefs[i].Bar = r.barOf(p.Clefs[i].At)
-	}
-	for i := range p.Tempos {
-		p.Tempos[i].Bar = r.barOf(p.Tempos[i].At)
-	}
-	for i := range p.Dynamics {
-		p.Dynamics[i].Bar = r.barOf(p.Dynamics[i].At)
-	}
-	for i := range p.Words {
-		p.Words[i].Bar = r.barOf(p.Words[i].At)
-	}
-	for i := range p.Wedges {
-		p.Wedges[i].FromBar, p.Wedges[i].ToBar = r.barOf(p.Wedges[i].From), r.barBefore(p.Wedges[i].To)
-	}
-	sort.SliceStable(p.Wedges, func(i, j int) bool { return p.Wedges[i].From.Less(p.Wedges[j].From) })
-}
-
-// barOf is the bar that a moment lies in; the last one after the end.
-func (r *reader) barOf(at score.Time) int {
-	i := sort.Search(len(r.out.Bars), func(i int) bool { return at.Less(r.out.Bars[i].Start) })
-	return max(i-1, 0)
-}
-
-// barBefore is the bar that a span up to a moment ends in.
-func (r *reader) barBefore(at score.Time) int {
-	i := sort.Search(len(r.out.Bars), func(i int) bool { return !r.out.Bars[i].Start.Less(at) })
-	return max(i-1, 0)
 }

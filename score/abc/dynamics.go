@@ -108,7 +108,7 @@ func (r *reader) moveMarks(from, to score.Time) {
 func (r *reader) finishWedges() {
 	for _, grow := range []bool{true, false} {
 		if s := r.wedges[grow]; s != nil {
-			r.skip.add(s.bar, s.line, "a hairpin that never ends was left out")
+			r.skip.Add(s.bar, s.line, "a hairpin that never ends was left out")
 		}
 	}
 }
@@ -127,7 +127,7 @@ func (r *reader) placeAttacks() {
 			main = main[1:]
 		}
 		if len(main) == 0 || main[0].Onset != a.at && main[0].Bar != a.bar {
-			r.skip.add(a.bar, a.line, a.mark+" without a note that starts there was left out")
+			r.skip.Add(a.bar, a.line, a.mark+" without a note that starts there was left out")
 			continue
 		}
 		main[0].Attack = a.mark

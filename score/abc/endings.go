@@ -47,6 +47,6 @@ func (r *reader) startEnding(list string) {
 // to there.
 func (r *reader) finishEndings() {
 	if e := r.endings; e.numbers != nil && len(r.out.Bars)-e.from > 1 {
-		r.skip.add(e.from, e.at.line, "an ending that is never closed was read to the end of the tune")
+		r.skip.Add(e.from, e.at.line, "an ending that is never closed was read to the end of the tune")
 	}
 }

@@ -3,7 +3,7 @@ package abc
 // Bounds on what is read, so that no file can exhaust memory or time. All are
 // estimates: several times what the largest published collections need.
 const (
-	maxFileBytes = 8 << 20 // some 15,000 tunes of ordinary length
+	maxFileBytes = 4 << 20 // some 7,000 tunes of ordinary length
 	maxTunes     = 50_000
 	maxField     = 1000   // bytes of one field that is read, with its continuations
 	maxVoices    = 64     // in one tune
@@ -28,6 +28,4 @@ const (
 	maxOctaveShift       = 9    // of octave=, either way
 	maxTranspose         = 60   // semitones of transpose=, either way: five octaves
 	minBPM, maxBPM       = 1, 2000
-
-	maxSentences = 200 // different things passed over that are said one by one
 )

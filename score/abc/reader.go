@@ -18,7 +18,7 @@ type reader struct {
 	voice *voice
 	line  score.Line
 	out   *score.Part
-	skip  *skipLog
+	skip  score.PassedOver
 	here  spot // being read
 
 	dialect  dialect
@@ -81,7 +81,7 @@ func (d *Document) Part(sel score.Selection) (*score.Part, error) {
 }
 
 func newReader(d *Document, v *voice, line score.Line) *reader {
-	r := &reader{doc: d, voice: v, line: line, skip: newSkipLog(), carry: carryPitch,
+	r := &reader{doc: d, voice: v, line: line, skip: score.PassedOver{}, carry: carryPitch,
 		signed: map[byte]int{}, altered: map[accidentalPlace]int{}, symbols: defaultSymbols(),
 		wedges: map[bool]*span{}, extra: map[byte]bool{}}
 	r.out = &score.Part{Name: v.name, ID: v.listed}
@@ -119,7 +119,7 @@ func (r *reader) errorHere(msg string) *score.ReadError {
 	e := &score.ReadError{File: r.doc.file, Part: r.voice.name, Line: r.here.line, Column: r.here.col, Msg: msg}
 	if n := len(r.out.Bars); n > 0 {
 		r.numberBars()
-		e.Bar = barName(r.out.Bars, n-1)
+		e.Bar = r.out.BarName(n - 1)
 	}
 	return e
 }
@@ -131,12 +131,12 @@ func (r *reader) fail(format string, args ...any) {
 
 // pass notes that something in the bar was passed over.
 func (r *reader) pass(format string, args ...any) {
-	r.skip.add(r.barHere(), r.here.line, fmt.Sprintf(format, args...))
+	r.skip.Add(r.barHere(), r.here.line, fmt.Sprintf(format, args...))
 }
 
 // passOnce is pass for what is said once in a part.
 func (r *reader) passOnce(format string, args ...any) {
-	r.skip.addOnce(r.barHere(), r.here.line, fmt.Sprintf(format, args...))
+	r.skip.AddOnce(r.barHere(), r.here.line, fmt.Sprintf(format, args...))
 }
 
 // readTune reads header and body.
@@ -164,7 +164,7 @@ func (r *reader) readTune() {
 		r.fail("the tune has no music for this part")
 	}
 	if t.after > 0 {
-		r.skip.add(r.barHere(), t.after, "text after the empty line that ends the tune was left out")
+		r.skip.Add(r.barHere(), t.after, "text after the empty line that ends the tune was left out")
 	}
 }
 

@@ -1,7 +1,12 @@
-// Package midi writes a performance as a Standard MIDI File 1.0 of format 1
-// (MIDI Manufacturers Association, 1996): a track with tempos, meters and keys,
-// and a track with the notes of the player. Note numbers are those of MIDI 1.0,
-// A4 being 69; the bytes are made by gitlab.com/gomidi/midi/v2.
+// Package midi reads one player's part out of a Standard MIDI File 1.0 and
+// writes a performance as one (MIDI Manufacturers Association, RP-001, 1996).
+// Note numbers are those of MIDI 1.0, A4 being 69 and C4 60; events are decoded
+// and encoded by gitlab.com/gomidi/midi/v2.
+//
+// # Writing
+//
+// A file has format 1: a track with tempos, meters and keys, and a track with
+// the notes of the player.
 //
 // Every moment is rounded to the nearest tick. Note values down to a
 // sixty-fourth triplet are whole ticks at [DefaultTicks]; the rest, grace notes
@@ -13,4 +18,22 @@
 // bend range of an octave set at the start of the track; a wider one is a plain
 // note. A hairpin changes the velocity from note to note, not inside one. Key
 // signatures are those of the page. Trills and other ornaments are plain notes.
+//
+// # Reading
+//
+// Formats 0 and 1 with ticks to a quarter note are read; format 2 and frames of
+// film are refused. A damaged file gives a [score.ReadError] and nothing else.
+// A strange but legal one is read whole, and what was passed over or rounded
+// stands in [score.Part.Skipped].
+//
+// A part is a track, or a channel of a file of format 0, that has notes;
+// channel 10 is percussion and left out. What the file says becomes bars,
+// meters, keys, tempos, markers and notes. What it does not say is worked out
+// by rules that stand where they are used: the grid ([Grid]), ends and
+// staccatos (ends.go), spelling (spell.go), tempo marks and fermatas
+// (tempi.go), values and ties (values.go), printed accidentals. Dynamics,
+// slurs, clefs, glissandos and repeats are left out: a velocity is no mark.
+//
+// A file written here comes back with the same note numbers, onsets, bars, keys
+// and tempos, in the order of play. Durations and staccatos are a guess.
 package midi

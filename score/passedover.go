@@ -1,32 +1,34 @@
-package abc
+package score
 
 import (
 	"cmp"
 	"fmt"
 	"slices"
-
-	"waterkey/score"
 )
 
-// skip is a place where something was passed over. The bar is -1 in a header.
-type skip struct {
-	bar, line int
-}
-
-// skipLog gathers what was passed over, by sentence.
-type skipLog struct {
+// PassedOver gathers what a reader passes over, by sentence, for Part.Skipped. The
+// zero PassedOver is empty.
+type PassedOver struct {
 	order  []string
 	places map[string][]skip
 	once   map[string]bool // said at its first place only
 	more   int             // sentences beyond maxSentences
 }
 
-func newSkipLog() *skipLog {
-	return &skipLog{places: map[string][]skip{}, once: map[string]bool{}}
+// skip is a place where something was passed over. The bar is -1 outside any.
+type skip struct {
+	bar, line int
 }
 
-// add notes that the sentence is true of a bar.
-func (l *skipLog) add(bar, line int, sentence string) {
+// maxSentences bounds what is listed of a strange file: more than anybody reads
+// (estimate).
+const maxSentences = 200
+
+// Add notes that the sentence is true of a bar, by index, -1 for none, and line.
+func (l *PassedOver) Add(bar, line int, sentence string) {
+	if l.places == nil {
+		l.places, l.once = map[string][]skip{}, map[string]bool{}
+	}
 	at := l.places[sentence]
 	if at == nil {
 		if len(l.order) == maxSentences {
@@ -41,9 +43,9 @@ func (l *skipLog) add(bar, line int, sentence string) {
 	l.places[sentence] = append(at, skip{bar, line})
 }
 
-// addOnce is add for what is said once in a part.
-func (l *skipLog) addOnce(bar, line int, sentence string) {
-	l.add(bar, line, sentence)
+// AddOnce is Add for what is said once in a part.
+func (l *PassedOver) AddOnce(bar, line int, sentence string) {
+	l.Add(bar, line, sentence)
 	l.once[sentence] = true
 }
 
@@ -53,9 +55,9 @@ type said struct {
 	text string
 }
 
-// sentences joins neighboring bars: one sentence for each run of bars, in the
+// Sentences joins neighboring bars: one sentence for each run of bars, in the
 // order of the part.
-func (l *skipLog) sentences(bars []score.Bar) []string {
+func (l *PassedOver) Sentences(bars []Bar) []string {
 	var out []said
 	for _, sentence := range l.order {
 		at := l.places[sentence]
@@ -90,7 +92,7 @@ func (l *skipLog) sentences(bars []score.Bar) []string {
 
 // place is "line 3" in a header, "bar 12 (line 340)" or "bars 12 to 15 (line
 // 340)".
-func place(bars []score.Bar, from, to, line int) string {
+func place(bars []Bar, from, to, line int) string {
 	switch {
 	case from < 0:
 		return fmt.Sprintf("line %d", line)
@@ -101,9 +103,13 @@ func place(bars []score.Bar, from, to, line int) string {
 }
 
 // barName is the bar's number, or its place in the part where it has none.
-func barName(bars []score.Bar, i int) string {
+func barName(bars []Bar, i int) string {
 	if i < len(bars) && bars[i].Number != "" {
 		return bars[i].Number
 	}
 	return fmt.Sprintf("at place %d", i+1)
 }
+
+// BarName is the printed number of a bar by index, or its place in the part where
+// none is printed.
+func (p *Part) BarName(i int) string { return barName(p.Bars, i) }
