@@ -111,6 +111,9 @@ func (d *Document) PartOn(sel score.Selection, g Grid) (*score.Part, error) {
 	if err == nil {
 		err = g.check()
 	}
+	if err == nil && len(s.notes) > maxNotes {
+		err = fmt.Errorf("the part has %d notes; at most %d are read", len(s.notes), maxNotes)
+	}
 	if err != nil {
 		return nil, d.locate(err)
 	}

@@ -5,7 +5,8 @@ package midi
 const (
 	maxFileBytes = 16 << 20
 	maxTracks    = 1024
-	maxEvents    = 1_000_000 // in all tracks; the smallest has two bytes but is held in about a hundred
+	maxEvents    = 500_000 // in all tracks; the smallest has two bytes but is held in about a hundred
+	maxNotes     = 100_000 // in one part
 	// maxTempos is the changes of tempo in a file: about two a second for
 	// three hours. The library goes through all of them for each.
 	maxTempos = 20_000
