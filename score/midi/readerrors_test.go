@@ -143,7 +143,7 @@ func TestOpenFiles(t *testing.T) {
 
 // A part of more notes than are read is refused with the limit.
 func TestTooManyNotes(t *testing.T) {
-	d := &Document{strands: []strand{{id: "1", name: "Trombone", notes: make([]struck, maxNotes+1)}}}
+	d := &Document{strands: []*strand{{id: "1", name: "Trombone", notes: make([]struck, maxNotes+1)}}}
 	if _, err := d.Part(score.Selection{}); err == nil || !strings.Contains(err.Error(), "at most 100000 are read") {
 		t.Errorf("%v", err)
 	}
