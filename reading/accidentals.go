@@ -30,8 +30,8 @@ func accidentals(p *Page) []finding.Finding {
 	}
 	do := "Each one holds to the end of its bar, in its octave only."
 	if back := p.returns(); len(back) > 0 {
-		do = fmt.Sprintf("Each one holds to its bar line: %s in %s %s as the key says again.",
-			p.sayNames(back), p.barList(p.runs(back, 0)), isAre(len(back)))
+		do = fmt.Sprintf("Each one holds to its bar line, and no further: the key's own %s %s back in %s.",
+			p.sayNames(back), isAre(len(p.pitches(back))), p.barList(p.runs(back, 0)))
 	}
 	return p.merged("accidental", float64(most)/thick, rs, says+".", do)
 }

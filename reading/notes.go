@@ -17,9 +17,11 @@ func key(p *Page) []finding.Finding {
 		p.keyText(k), p.keyAdvice(k, 0, p.notes()))}
 }
 
-// keyChange says the same at every later signature.
+// keyChange names every later signature, with what the new key is most often
+// missed on.
 func keyChange(p *Page) []finding.Finding {
-	var out []finding.Finding
+	var places []place
+	widest := 0.0
 	for i, m := range p.Part.Keys {
 		before := p.Part.Bars[0].Key
 		if i > 0 {
@@ -28,20 +30,26 @@ func keyChange(p *Page) []finding.Finding {
 		if m.At.Sign() == 0 || m.Key.Fifths == before.Fifths && m.Key.Other == nil && before.Other == nil {
 			continue
 		}
-		from := p.firstNote(m.At)
-		out = append(out, p.finding("key-change", float64(abs(m.Key.Fifths-before.Fifths))/6, m.Bar, m.Bar,
-			p.keyChangeText(m),
-			"Before you start, say the first notes of the new key aloud with their positions. "+p.keyAdvice(m.Key, from, p.notes())))
+		widest = max(widest, float64(abs(m.Key.Fifths-before.Fifths)))
+		places = append(places, p.keyPlace(m))
 	}
-	return out
+	do := "Before you start, say the first notes of each new key aloud with their positions."
+	if len(places) == 1 {
+		from := p.firstNote(p.Part.Bars[places[0].from].Start)
+		do = "Before you start, say the first notes of the new key aloud with their positions. " +
+			p.keyAdvice(p.Part.Bars[places[0].from].Key, from, p.notes())
+	}
+	return p.each("key-change", widest/6, places, "The key changes:", do)
 }
 
-// keyChangeText says the new key, and when it is the opening one again.
-func (p *Page) keyChangeText(m score.KeyMark) string {
+// keyPlace says a later signature, and when it is the opening one again.
+func (p *Page) keyPlace(m score.KeyMark) place {
+	n, what := p.number(m.Bar), lower(p.keyText(m.Key))
+	short, _, _ := strings.Cut(strings.TrimSuffix(what, "."), ":")
 	if m.Key.Other == nil && m.Key.Fifths == p.Part.Bars[0].Key.Fifths {
-		return fmt.Sprintf("The home key returns at bar %s: %s", p.number(m.Bar), lower(p.keyText(m.Key)))
+		return place{m.Bar, m.Bar, fmt.Sprintf("The home key returns at bar %s: %s", n, what), fmt.Sprintf("bar %s (%s, the home key again)", n, short)}
 	}
-	return fmt.Sprintf("The key changes at bar %s: %s", p.number(m.Bar), lower(p.keyText(m.Key)))
+	return place{m.Bar, m.Bar, fmt.Sprintf("The key changes at bar %s: %s", n, what), fmt.Sprintf("bar %s (%s)", n, short)}
 }
 
 // firstNote is the first note at or after a moment of the page.

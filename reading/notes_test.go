@@ -2,6 +2,7 @@ package reading
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,7 +50,7 @@ func TestAccidentalsHold(t *testing.T) {
 			t.Errorf("%q lacks %q", f.Says, want)
 		}
 	}
-	if !strings.Contains(f.Do, "F3 in bar 2 is as the key says again") {
+	if !strings.Contains(f.Do, "the key's own F3 is back in bar 2") {
 		t.Errorf("%q does not say that the key is back", f.Do)
 	}
 	part = scoretest.Part(t, common, 90, "Bb3/4 A3/4 Bb3/4 A3/4")
@@ -65,10 +66,12 @@ func TestHomeKeyReturns(t *testing.T) {
 		part.Bars[k.bar].Key.Fifths = k.fifths
 		part.Keys = append(part.Keys, score.KeyMark{At: part.Bars[k.bar].Start, Bar: k.bar, Key: score.Key{Fifths: k.fifths}})
 	}
-	got := find(Walk(page(t, "tenor", part)), "key-change")
-	if len(got) != 2 || !strings.HasPrefix(got[0].Says, "The key changes at bar 2: six flats") ||
-		!strings.HasPrefix(got[1].Says, "The home key returns at bar 3: three flats") {
-		t.Errorf("%+v", got)
+	f := one(t, Walk(page(t, "tenor", part)), "key-change")
+	if want := "The key changes: bar 2 (six flats) and bar 3 (three flats, the home key again)."; f.Says != want {
+		t.Errorf("%q, want %q", f.Says, want)
+	}
+	if want := [][]string{{"2", "2"}, {"3", "3"}}; !slices.EqualFunc(f.Places, want, slices.Equal) {
+		t.Errorf("%v, want %v", f.Places, want)
 	}
 }
 

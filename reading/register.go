@@ -51,7 +51,7 @@ func low(p *Page) []finding.Finding {
 		return nil
 	}
 	notes := allNotes(rs)
-	says := fmt.Sprintf("Low notes, %s, in %s%s.", p.sayNames(notes), p.barList(rs), p.beyond(notes, p.compass().Low, -1))
+	says := fmt.Sprintf("Low notes in %s: %s%s.", p.barList(rs), p.sayNames(notes), p.beyond(notes, p.compass().Low, -1))
 	return p.merged("low", p.registerShare(notes)*2, rs, says,
 		"Open throat, slow warm air and a lot of it; let the lips hang loose rather than press.")
 }
@@ -67,7 +67,7 @@ func high(p *Page) []finding.Finding {
 	if beyond != "" {
 		severity = 1
 	}
-	says := fmt.Sprintf("High notes, %s, in %s%s.", p.sayNames(notes), p.barList(rs), beyond)
+	says := fmt.Sprintf("High notes in %s: %s%s.", p.barList(rs), p.sayNames(notes), beyond)
 	return p.merged("high", severity, rs, says,
 		"Hear each note before it comes and blow through to it with faster air; rest before you are tired.")
 }

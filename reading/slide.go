@@ -107,6 +107,9 @@ func (p *Page) alternates(notes []int) string {
 			parts = append(parts, s)
 		}
 	}
+	if n := len(parts) - maxPlaces; n > 1 {
+		parts = append(parts[:maxPlaces], fmt.Sprintf("%d more notes", n))
+	}
 	return joinAnd(parts)
 }
 
