@@ -96,6 +96,7 @@ func (r *reader) moveMarks(from, to score.Time) {
 	for i := len(p.Words) - 1; i >= 0 && move(&p.Words[i].At); i-- {
 	}
 	for i := len(p.Wedges) - 1; i >= 0 && move(&p.Wedges[i].To); i-- {
+		move(&p.Wedges[i].From) // of one that ended where it began
 	}
 	for i := len(r.attacks) - 1; i >= 0 && move(&r.attacks[i].at); i-- {
 	}
