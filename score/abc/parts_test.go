@@ -208,7 +208,7 @@ func TestLimits(t *testing.T) {
 	for _, tt := range []struct{ text, want string }{
 		{strings.Repeat("X:1\nK:C\n\n", maxTunes+1), "more than 50000 tunes"},
 		{strings.Repeat("%%x\n", maxHeader+1) + "\nX:1\nK:C\nC", "more than 500 fields"},
-		{"X:1\nK:C\n" + strings.Repeat(" ", maxFileBytes), "at most 8388608 are read"},
+		{"X:1\nK:C\n" + strings.Repeat(" ", maxFileBytes), "at most 4194304 are read"},
 	} {
 		if _, err := Parse("t.abc", []byte(tt.text)); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%v, want %s", err, tt.want)
