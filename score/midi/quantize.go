@@ -145,6 +145,7 @@ func (r *reader) isGrace(n struck) bool {
 // the note they lead to, and says what was rounded.
 func (r *reader) oneByOne(notes []placed) []placed {
 	var out []placed
+	notes[len(notes)-1].grace = false // it leads to no note
 	for _, n := range notes {
 		if k := len(out) - 1; k >= 0 && !n.grace && !out[k].grace && !out[k].onset.Less(n.onset) {
 			r.log.add(n.onset, "notes too close together to be told apart were left out")
@@ -158,10 +159,6 @@ func (r *reader) oneByOne(notes []placed) []placed {
 	}
 	for i := len(out) - 1; i >= 0; i-- {
 		if !out[i].grace {
-			continue
-		}
-		if i+1 == len(out) {
-			out[i].grace = false
 			continue
 		}
 		out[i].onset = out[i+1].onset
