@@ -2,6 +2,7 @@ package midi
 
 import (
 	"fmt"
+	"math"
 	"sort"
 	"strconv"
 
@@ -28,8 +29,8 @@ type span struct {
 func (r *reader) spans() []span {
 	out := []span{{meter: implied}}
 	for _, m := range r.doc.meters {
-		s := span{from: r.at(m.tick), meter: m.meter, clocks: m.clocks}
 		last := &out[len(out)-1]
+		s := span{from: r.onGrid(last.from, r.at(m.tick)), meter: m.meter, clocks: m.clocks}
 		switch {
 		case last.from == s.from:
 			*last = s
@@ -47,6 +48,22 @@ func (r *reader) spans() []span {
 		r.log.add(score.Time{}, fmt.Sprintf("one bar of %s before %s was read as a pickup", out[0].meter, out[1].meter))
 	}
 	return out
+}
+
+// meterGrid is the part of a whole note that bar lines keep to: no piece is
+// written with a meter that changes between two sixty-fourths.
+const meterGrid = 64
+
+// onGrid moves a change of meter to the nearest place where a bar can be cut, so
+// that what follows can be written in notes.
+func (r *reader) onGrid(from, at score.Time) score.Time {
+	parts := at.Sub(from).Scale(meterGrid, 1)
+	if parts.Den() == 1 {
+		return at
+	}
+	moved := from.Add(score.Frac(int64(math.Round(parts.Float())), meterGrid))
+	r.log.add(moved, "a change of meter between two sixty-fourths was moved to the nearer one")
+	return moved
 }
 
 // layBars makes the bars up to the end of the file.
