@@ -96,15 +96,19 @@ func (g Grid) latticeOf(m score.Meter) lattice {
 		add(parts, price)
 		price += third
 	}
-	l.ends = withParts(l.rounded, 1, 2, 3, 4, 6, 8, 12, 16, 24)
-	l.exact = withParts(l.ends, 9, 18, 5, 10, 7, 14)
+	l.ends = l.withParts(l.rounded, 1, 2, 3, 4, 6, 8, 12, 16, 24)
+	l.exact = l.withParts(l.ends, 9, 18, 5, 10, 7, 14)
 	return l
 }
 
-// withParts adds divisions that are not there yet.
-func withParts(list []division, parts ...int64) []division {
+// withParts adds divisions that are not there yet, as far as half of their parts
+// can be written as notes too: a beat of sixty-fourths takes no septuplets.
+func (l lattice) withParts(list []division, parts ...int64) []division {
 	out := slices.Clone(list)
 	for _, n := range parts {
+		if _, _, _, ok := single(l.beat.Scale(1, 2*n)); !ok {
+			continue
+		}
 		if !slices.ContainsFunc(out, func(d division) bool { return d.parts == n }) {
 			out = append(out, division{parts: n})
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"waterkey/score"
 )
@@ -64,6 +65,12 @@ func (d *Document) locate(err error) error {
 	return e
 }
 
+// countMarkup is how many elements and attributes a text can have at most,
+// counted before memory is spent on them.
+func countMarkup(text string) int {
+	return strings.Count(text, "<") - strings.Count(text, "</") + strings.Count(text, "=")
+}
+
 func (d *Document) parse() error {
 	if len(d.data) > maxFileBytes {
 		return fmt.Errorf("the file has %d bytes; at most %d are read", len(d.data), maxFileBytes)
@@ -81,6 +88,9 @@ func (d *Document) parse() error {
 	}
 	if len(d.src.text) > maxTextBytes {
 		return fmt.Errorf("the score has %d bytes of text; at most %d are read", len(d.src.text), maxTextBytes)
+	}
+	if countMarkup(d.src.text) > maxElements {
+		return fmt.Errorf("the score has more than the %d elements and attributes that are read; save the one part as a file of its own", maxElements)
 	}
 	if d.root, err = parseTree(d.src.text, maxElements); err != nil {
 		return err

@@ -161,6 +161,21 @@ func (d *Document) Parts() []score.PartInfo {
 	return out
 }
 
+// fits says when a part is longer than is read.
+func (p *partSource) fits() error {
+	if len(p.measures) > maxBars {
+		return fmt.Errorf("the part has %d bars; at most %d are read", len(p.measures), maxBars)
+	}
+	notes := 0
+	for _, m := range p.measures {
+		notes += len(m.el.all("note"))
+	}
+	if notes > maxNotes {
+		return fmt.Errorf("the part has %d notes and rests; at most %d are read", notes, maxNotes)
+	}
+	return nil
+}
+
 // pitched counts the part's written notes with a pitch.
 func (p *partSource) pitched() int {
 	n := 0

@@ -45,6 +45,11 @@ func (d *Document) Part(sel score.Selection) (*score.Part, error) {
 	if err != nil {
 		return nil, err
 	}
+	for _, part := range []*partSource{src, d.parts[0]} { // both are read whole
+		if err := part.fits(); err != nil {
+			return nil, &score.ReadError{File: d.file, Part: part.name, Line: part.line, Err: err}
+		}
+	}
 	r := newReader(d, src, sel.Line)
 	if err := r.guard(r.readBars); err != nil {
 		return nil, err
