@@ -12,7 +12,7 @@ import (
 
 // markdownRead writes the walk as Markdown, for a lesson plan or a mail.
 func markdownRead(w io.Writer, in *brass.Instrument, d desk.ReadDocument) {
-	title := strings.Trim(strings.Join([]string{d.Title, d.Part}, ", "), ", ")
+	title := heading(d.Title, d.Part)
 	if title == "" {
 		title = "Untitled"
 	}

@@ -105,14 +105,19 @@ func spark(h []desk.PitchEntry) string {
 	return out
 }
 
-func printHead(w io.Writer, title, part string) {
+// heading joins the title of a piece and the name of a part.
+func heading(title, part string) string {
 	switch {
 	case title == "":
-		title = part
-	case part != "":
-		title += ", " + part
+		return part
+	case part == "" || part == title:
+		return title
 	}
-	if title != "" {
+	return title + ", " + part
+}
+
+func printHead(w io.Writer, title, part string) {
+	if title = heading(title, part); title != "" {
 		fmt.Fprintln(w, title)
 	}
 }

@@ -1,7 +1,6 @@
 package abc
 
 import (
-
 	"waterkey/score"
 )
 

@@ -134,7 +134,7 @@ func checkPart(t *testing.T, p *score.Part) {
 
 // TestHugeGroups: what grows with the square of a file's size would not end here.
 func TestHugeGroups(t *testing.T) {
-	const n = 100_000
+	const n = 30_000
 	for name, tt := range map[string]struct {
 		music string
 		notes int

@@ -8,9 +8,9 @@ const (
 	maxField     = 1000   // bytes of one field that is read, with its continuations
 	maxVoices    = 64     // in one tune
 	maxBars      = 20_000 // in one voice
-	maxNotes     = 500_000
-	maxChord     = 64  // notes of a chord
-	maxHeader    = 500 // fields in the file header
+	maxNotes     = 70_000 // in one voice
+	maxChord     = 64     // notes of a chord
+	maxHeader    = 500    // fields in the file header
 	maxParts     = 100_000
 
 	maxLength    = 4096 // upper or lower number of a note's length: A4096, A/4096
