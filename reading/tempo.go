@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"waterkey/finding"
 	"waterkey/score"
@@ -111,8 +112,15 @@ var glyphNumber = regexp.MustCompile(`\(?\s*=\s*\d+\)?`)
 // bracketSigns drops brackets, which files leave open.
 var bracketSigns = strings.NewReplacer("(", "", ")", "", "[", "", "]", "")
 
-// tempoWords is the text of a mark without brackets.
+// tempoWords is the text of a mark without brackets and without the signs of a
+// music font, which have no meaning outside it.
 func tempoWords(text string) string {
+	text = strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Co, r) {
+			return -1
+		}
+		return r
+	}, text)
 	return strings.Join(strings.Fields(bracketSigns.Replace(glyphNumber.ReplaceAllString(text, ""))), " ")
 }
 

@@ -33,6 +33,7 @@ func TestTempoChange(t *testing.T) {
 		"Tempo I": {[]score.TempoMark{mark(3, 60, quarter, "Andante")}, map[int]string{5: "Tempo I"},
 			"The tempo changes: bar 3 (Andante, quarter = 60) and bar 5 (Tempo I, as at the start, quarter = 96)."},
 		"printed twice": {[]score.TempoMark{mark(3, 70, playback, "rit.")}, map[int]string{3: "rit."}, `The tempo moves in bar 3: "rit.".`},
+		"font signs":    {[]score.TempoMark{mark(3, 60, playback, "Più mosso. (\ue1d5 = 60)")}, nil, "New tempo at bar 3: Più mosso, without a number."},
 		"other words":   {nil, map[int]string{2: "dolce", 3: "ritmico"}, ""},
 	} {
 		part := scoretest.Part(t, common, 96, strings.Repeat("F3/1 ", 8))
