@@ -17,17 +17,23 @@ const (
 )
 
 // Altered lists the notes that the signature alters, in the order it is
-// written: ["Bb" "Eb"].
+// written: ["Bb" "Eb"]. Beyond seven the letters are altered a second time, in
+// the same order: eight flats begin with "Bbb".
 func (k Key) Altered() []string {
 	if k.Other != nil {
 		return k.Other
 	}
 	out := []string{}
-	for i := range min(k.Fifths, 7) {
-		out = append(out, sharpOrder[i:i+1]+"#")
+	order, sign := sharpOrder, "#"
+	if k.Fifths < 0 {
+		order, sign = flatOrder, "b"
 	}
-	for i := range min(-k.Fifths, 7) {
-		out = append(out, flatOrder[i:i+1]+"b")
+	for i := range max(k.Fifths, -k.Fifths) {
+		if i < len(order) {
+			out = append(out, order[i:i+1]+sign)
+		} else {
+			out[i%len(order)] += sign
+		}
 	}
 	return out
 }

@@ -50,7 +50,13 @@ func TestKeyAlteration(t *testing.T) {
 		key  Key
 		step byte
 		want int
-	}{{Key{Fifths: -2}, 'E', -1}, {Key{Fifths: -2}, 'A', 0}, {Key{Fifths: 1}, 'F', 1}, {odd, 'B', -1}, {odd, 'F', 1}, {odd, 'C', 0}} {
+	}{
+		{Key{Fifths: -2}, 'E', -1}, {Key{Fifths: -2}, 'A', 0}, {Key{Fifths: 1}, 'F', 1},
+		{odd, 'B', -1}, {odd, 'F', 1}, {odd, 'C', 0},
+		// Fb major is Fb Gb Ab Bbb Cb Db Eb, D# major D# E# F## G# A# B# C##
+		// (common practice).
+		{Key{Fifths: -8}, 'B', -2}, {Key{Fifths: -8}, 'E', -1}, {Key{Fifths: 9}, 'C', 2}, {Key{Fifths: 9}, 'G', 1},
+	} {
 		if got := c.key.Alteration(c.step); got != c.want {
 			t.Errorf("%v alters %c by %d, want %d", c.key.Altered(), c.step, got, c.want)
 		}

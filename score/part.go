@@ -1,5 +1,7 @@
 package score
 
+import "fmt"
+
 // Part is one player's part as printed. All lists are in written order. Bar
 // fields are indexes into Bars.
 type Part struct {
@@ -151,11 +153,22 @@ type Clef struct {
 	Octave int
 }
 
-// String names the clef: "bass", "tenor", "alto", "treble", or sign and line.
+// clefNames are the clefs that have a name of their own.
+var clefNames = map[Clef]string{
+	{"F", 3, 0}: "baritone", {"F", 4, 0}: "bass", {"F", 5, 0}: "subbass",
+	{"C", 1, 0}: "soprano", {"C", 2, 0}: "mezzo-soprano", {"C", 3, 0}: "alto", {"C", 4, 0}: "tenor", {"C", 5, 0}: "baritone",
+	{"G", 1, 0}: "French violin", {"G", 2, 0}: "treble", {"percussion", 2, 0}: "percussion",
+}
+
+// String names the clef: "bass", "tenor", "alto", "treble" and the rarer ones, or
+// sign and line.
 func (c Clef) String() string {
-	name := map[Clef]string{{"F", 4, 0}: "bass", {"C", 4, 0}: "tenor", {"C", 3, 0}: "alto", {"G", 2, 0}: "treble"}[Clef{c.Sign, c.Line, 0}]
+	name := clefNames[Clef{c.Sign, c.Line, 0}]
 	if name == "" {
-		name = c.Sign + " clef"
+		name = c.Sign
+		if c.Line > 0 {
+			name = fmt.Sprintf("%s (line %d)", c.Sign, c.Line)
+		}
 	}
 	switch {
 	case c.Octave < 0:

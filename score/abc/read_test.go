@@ -13,13 +13,13 @@ import (
 // TestClefs: the table of 4.6 and the octave signs.
 func TestClefs(t *testing.T) {
 	for _, tt := range []struct{ value, name, pitch string }{
-		{"K:C treble", "treble", "C4"}, {"K:C bass", "bass", "C4"}, {"K:C bass3", "F clef", "C4"}, {"K:C tenor", "tenor", "C4"},
-		{"K:C alto", "alto", "C4"}, {"K:C alto2", "C clef", "C4"}, {"K:C alto1", "C clef", "C4"}, {"K: clef=bass", "bass", "C4"},
-		{"K:C", "treble", "C4"}, {"K:C perc", "percussion clef", "C4"}, {"K:C clef=treble-8", "treble (octave down)", "C3"},
+		{"K:C treble", "treble", "C4"}, {"K:C bass", "bass", "C4"}, {"K:C bass3", "baritone", "C4"}, {"K:C tenor", "tenor", "C4"},
+		{"K:C alto", "alto", "C4"}, {"K:C alto2", "mezzo-soprano", "C4"}, {"K:C alto1", "soprano", "C4"}, {"K: clef=bass", "bass", "C4"},
+		{"K:C", "treble", "C4"}, {"K:C perc", "percussion", "C4"}, {"K:C clef=treble-8", "treble (octave down)", "C3"},
 		{"K:C treble+8", "treble (octave up)", "C5"}, {"K:C bass-8 octave=1", "bass (octave down)", "C4"}, {"K:C octave=-2", "treble", "C2"},
 		{"K:C clef=unheard", "treble", "C4"}, {"K:C alto m=C", "alto", "C4"},
 		// middle= sets the line of the clef: A, is the tenor's, B, that of F on the third line.
-		{"K:C alto middle=A,", "tenor", "C4"}, {"K:C bass middle=F,", "F clef", "C4"},
+		{"K:C alto middle=A,", "tenor", "C4"}, {"K:C bass middle=F,", "baritone", "C4"},
 	} {
 		p := read(t, "X:1\nT:T\n"+tt.value+"\nC|")
 		equal(t, tt.value, p.Clefs[0].Clef.String(), tt.name)
