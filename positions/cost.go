@@ -1,146 +1,191 @@
 package positions
 
 import (
-	"cmp"
 	"math"
-	"slices"
+	"strings"
 
 	"waterkey/brass"
 	"waterkey/score"
 )
 
-// Weights of a way by itself.
-const (
-	// An alternate is "thinner, less centered" (D. Mathie, trombone.org, 2021),
-	// which a long note shows more than a short one. Amounts: estimate, set so
-	// that first choices hold in quarter notes at a walking pace and yield in
-	// quick figures.
-	alternateCost       = 0.45
-	alternateCostPerSec = 0.5 // for each second of the note, up to alternateSeconds
-	alternateSeconds    = 2.0
-	// Each cent that the slide cannot correct costs a little (estimate).
-	offCostPerCent = 0.01
-	// Finding a raised or lowered position costs a little for each cm of lean
-	// (estimate).
-	leanCostPerCM = 0.03
-	// The seventh partial and its neighbors lie close together and the seventh is
-	// far from pitch; with the valve, partials from the fifth up crowd in the same
-	// way a fourth lower and speak less freely (common practice: the attachment is
-	// for the low register). Amounts: estimate.
-	seventhCost      = 0.1
-	highValveCost    = 0.3
-	highValvePartial = 5
-	// Beyond a comfortable reach, about the sixth position for an adult, each
-	// cm costs (estimate).
-	comfortableReachCM = 45.0
-	stretchCostPerCM   = 0.03
-)
+// node is a way as the graph sees it.
+type node struct {
+	way    *brass.Way // nil for a note out of reach
+	usual  bool       // the first choice
+	keys   fingers    // on valve brass
+	valved bool       // valve brass: no slide to move
+	cost   float64    // of the way by itself
+}
 
-// Weights of a move.
-const (
-	// comfortableSpeed is a peak slide speed that costs an effort of
-	// speedCost, in cm/s. No measured value was found; estimate: a slurred
-	// whole step, first to third, in the time of a legato tongue.
-	comfortableSpeed = 300.0
-	speedCost        = 0.5
-	travelCostPerCM  = 0.004 // a shorter way is better all else being equal (estimate)
-	// valveCost is the thumb's work, more when it must meet a fast note: it
-	// doubles when the time for the change shrinks to valveSeconds (estimates).
-	valveCost    = 0.3
-	valveSeconds = 0.12
-	// smearCost is a slur over a slide move on one partial, which must be hidden
-	// with a legato tongue; againstGrainCost one that crosses partials with the
-	// slide moving the same way as the pitch. Both kinds are tongued (trombone.org,
-	// "Playing Legato on the Trombone: A Primer"); amounts: estimate.
-	smearCost        = 0.15
-	againstGrainCost = 0.05
-	// brokenGlissCost is a glissando that the two ways cannot connect. It is
-	// larger than any sum of other terms between two notes, so that a playable
-	// glissando is always played (rule: one partial, one valve state).
-	brokenGlissCost = 1000.0
-)
+func newNode(w *brass.Way, usual bool) node {
+	n := node{way: w, usual: usual, valved: w.Position == 0}
+	if n.valved {
+		n.keys = fingersOf(w.Valve)
+	}
+	return n
+}
 
-// Time for a move.
-const (
-	// The slide may leave a note before its end and arrive within the next
-	// attack: this share of the note's value, at most moveOverlapSeconds, is
-	// lent to the move (estimate).
-	moveOverlapShare   = 0.25
-	moveOverlapSeconds = 0.12
-	// minMoveSeconds keeps times of grace notes from vanishing (estimate).
-	minMoveSeconds = 0.02
-	// peakOverMean is the peak speed of a minimum-jerk motion over its mean:
-	// 15/8 (Flash and Hogan, Journal of Neuroscience 5, 1985; from memory, and
-	// calculated from the fifth-order polynomial).
-	peakOverMean = 1.875
-)
+// wayCosts prices a way of note i by itself. reach is the arm's, in cm.
+func wayCosts(pf *score.Performance, i int, n *node, reach float64) (t [wayTerms]float64) {
+	w := n.way
+	t[intonationTerm] = offCostPerCent * math.Abs(w.OffCents)
+	t[leanTerm] = leanCostPerCM * math.Abs(w.LeanCM)
+	t[stretchTerm] = stretchCostPerCM * max(w.ExtensionCM-reach, 0)
+	t[partialTerm] = partialCost(n)
+	if !n.usual {
+		length := float64(pf.Notes[i].End - pf.Notes[i].Start)
+		t[alternateTerm] = alternateCost + alternateCostPerSec*min(length, alternateSeconds)
+	}
+	return t
+}
 
-func nodeCost(pf *score.Performance, i int, w brass.Way, first bool) float64 {
-	n := pf.Notes[i]
-	length := float64(n.End - n.Start)
-	cost := offCostPerCent*math.Abs(w.OffCents) + leanCostPerCM*math.Abs(w.LeanCM) +
-		stretchCostPerCM*max(w.ExtensionCM-comfortableReachCM, 0)
-	if w.Partial == 7 {
+// partialCost prices a weak or narrow partial.
+func partialCost(n *node) float64 {
+	cost := narrowCost * float64(max(n.way.Partial-widestNarrow, 0))
+	if n.way.Partial == 7 {
 		cost += seventhCost
 	}
-	if w.Valve != "" && w.Partial >= highValvePartial {
-		cost += highValveCost
-	}
-	if !first {
-		cost += alternateCost + alternateCostPerSec*min(length, alternateSeconds)
-	}
-	return cost
-}
-
-// edgeCost is the cost of going from way a of note i-1 to way b of note i.
-func edgeCost(pf *score.Performance, i int, a, b brass.Way) float64 {
-	m := move(pf, i, a, b)
-	effort := m.PeakSpeed / comfortableSpeed
-	cost := travelCostPerCM*math.Abs(m.TravelCM) + speedCost*effort*effort
-	if a.Valve != b.Valve {
-		cost += valveCost * (1 + valveSeconds/float64(m.Time))
-	}
-	if pf.Written(i - 1).GlissTo {
-		if !brass.SameReach(a, b) {
-			cost += brokenGlissCost
-		}
+	if n.valved {
 		return cost
 	}
-	if pf.Written(i).SlurFrom && slurKind(pf, i, a, b) == TonguedSlur {
-		cost += againstGrainCost
-		if a.Partial == b.Partial {
-			cost += smearCost
-		}
+	if !n.usual && n.way.Partial >= highAlternatePartial {
+		cost += highAlternateCost
+	}
+	if n.way.Valve != "" && n.way.Partial >= highValvePartial {
+		cost += highValveCost
+	}
+	if !n.usual && strings.Contains(n.way.Valve, "+") {
+		cost += bothValvesCost
 	}
 	return cost
 }
 
-// move is the slide's motion into note i. In a glissando it has the whole of the
-// note before.
-func move(pf *score.Performance, i int, a, b brass.Way) Move {
+// approach is what the page says about the move into a note, whatever the ways.
+type approach struct {
+	time    float64 // for the move, in seconds
+	rise    int     // semitones
+	slurred bool
+	gliss   bool
+	long    bool // both notes are long and close, so that a change of color shows
+}
+
+func newApproach(pf *score.Performance, i int) approach {
 	prev, next := pf.Notes[i-1], pf.Notes[i]
-	value := prev.End - prev.Start
+	from, to := pf.Written(i-1), pf.Written(i)
+	return approach{
+		time:    moveTime(pf, i),
+		rise:    to.Pitch.MIDI() - from.Pitch.MIDI(),
+		slurred: to.SlurFrom,
+		gliss:   from.GlissTo,
+		long: min(prev.End-prev.Start, next.End-next.Start) >= toneSeconds &&
+			next.Start-prev.End < toneGapSeconds,
+	}
+}
+
+// moveTime is what there is for the move into note i, in seconds. A glissando
+// has the whole of the note before.
+func moveTime(pf *score.Performance, i int) float64 {
+	prev, next := pf.Notes[i-1], pf.Notes[i]
 	written := pf.Written(i - 1)
+	if written.GlissTo {
+		return max(float64(next.Start-prev.Start), minMoveSeconds)
+	}
+	value := prev.End - prev.Start
 	silent := next.Start - prev.Start - value*score.Seconds(written.SoundedShare())
 	t := max(silent, 0) + min(moveOverlapShare*value, moveOverlapSeconds)
-	if written.GlissTo {
-		t = next.Start - prev.Start
-	}
-	m := Move{TravelCM: b.ExtensionCM - a.ExtensionCM, Time: max(t, minMoveSeconds)}
-	m.PeakSpeed = peakOverMean * math.Abs(m.TravelCM) / float64(m.Time)
-	return m
+	return max(float64(t), minMoveSeconds)
 }
 
-func argmin(xs []float64) int {
-	best := 0
-	for i, x := range xs {
-		if x < xs[best] {
-			best = i
+// speed is the peak slide speed of a move, in cm/s.
+func (ap *approach) speed(a, b *node) float64 {
+	return peakOverMean * math.Abs(b.way.ExtensionCM-a.way.ExtensionCM) / ap.time
+}
+
+// costs prices the move from way a to way b, all but the turn, which depends on
+// the move before. Terms count from wayTerms.
+func (ap *approach) costs(a, b *node) (t [moveTerms]float64) {
+	if b.valved {
+		t[fingersTerm-wayTerms], t[awkwardTerm-wayTerms] = a.keys.to(b.keys, ap.time)
+	} else {
+		ap.slideCosts(a, b, &t)
+	}
+	if ap.long {
+		t[toneTerm-wayTerms] = ap.toneCost(a, b)
+	}
+	return t
+}
+
+// slideCosts prices what slide and thumb do.
+func (ap *approach) slideCosts(a, b *node, t *[moveTerms]float64) {
+	effort := ap.speed(a, b) / comfortableSpeed
+	t[speedTerm-wayTerms] = speedCost * effort * effort
+	t[distanceTerm-wayTerms] = travelCostPerCM * math.Abs(b.way.ExtensionCM-a.way.ExtensionCM)
+	if a.way.Valve != b.way.Valve {
+		hurry := 1 + valveSeconds/ap.time
+		t[valveTerm-wayTerms] = valveCost * hurry
+		if heading(a, b) != still {
+			t[thumbTerm-wayTerms] = thumbSlideCost * hurry
 		}
 	}
-	return best
+	switch {
+	case ap.gliss && !brass.SameReach(*a.way, *b.way):
+		t[glissandoTerm-wayTerms] = brokenGlissCost
+	case !ap.gliss && ap.slurred:
+		t[speedTerm-wayTerms] *= legatoFactor
+		t[slurTerm-wayTerms] = ap.slurCost(a, b)
+	}
 }
 
-func sortOthers(os []Other) {
-	slices.SortStableFunc(os, func(a, b Other) int { return cmp.Compare(a.ExtraCost, b.ExtraCost) })
+// slurCost prices a slur that the tongue must help.
+func (ap *approach) slurCost(a, b *node) float64 {
+	switch {
+	case slurKind(ap.rise, *a.way, *b.way) != TonguedSlur:
+		return 0
+	case a.way.Partial == b.way.Partial:
+		return againstGrainCost + smearCost
+	}
+	return againstGrainCost
+}
+
+// toneCost prices a change of color between long notes.
+func (ap *approach) toneCost(a, b *node) float64 {
+	switch {
+	case ap.rise == 0 && *a.way != *b.way:
+		return samePitchTone
+	case a.usual == b.usual && (a.valved || a.way.Valve == b.way.Valve):
+		return 0
+	case ap.slurred:
+		return phraseTone
+	}
+	return 0
+}
+
+// turning prices a change of direction.
+func (ap *approach) turning(before, now direction) float64 {
+	if before == still || now == still || before == now {
+		return 0
+	}
+	return turnCost * turnSeconds / (turnSeconds + ap.time)
+}
+
+// direction is where the slide went on its last move.
+type direction int
+
+// A slide that stayed where it was may go either way next.
+const (
+	inward direction = iota
+	still
+	outward
+	directions
+)
+
+// heading is the direction of the move from a to b.
+func heading(a, b *node) direction {
+	switch d := b.way.ExtensionCM - a.way.ExtensionCM; {
+	case d >= stillCM:
+		return outward
+	case d <= -stillCM:
+		return inward
+	}
+	return still
 }

@@ -2,7 +2,6 @@ package positions
 
 import (
 	"math"
-	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -64,11 +63,43 @@ func TestConventionalPositions(t *testing.T) {
 		// Wikibooks marks D4 in fourth as an alternate.
 		{"D between two Cs need not go home", "tenor", common, 132,
 			"B3/16 D4/16 B3/16 D4/16 B3/16 D4/16 B3/16 D4/16", "4 4 4 4 4 4 4 4"},
-		{"raised second for G", "tenor", common, 80, "F4/4 G4/4 F4/2", "1 ♯2 1"},
+		{"raised second for G", "tenor", common, 80, "F4/4 G4/4 F4/2", "1 ♯2 1"}, // Indiana University, "Tone into", masterclass notes
+		// The alternates of quick figures are those that Wikibooks,
+		// "Trombone/Slide Positions", marks: D4 in 4th, Bb3 in 5th, F3 and A3 in 6th.
+		{"D stays out in fourth with G and B", "tenor", common, 120,
+			"G3/16 B3/16 D4/16 B3/16 G3/16 B3/16 D4/16 B3/16", "4 4 4 4 4 4 4 4"},
+		{"D in fourth in eighths with B", "tenor", common, 120, "B3/8 D4/8 B3/8 D4/8", "4 4 4 4"},
+		{"B flat stays out in fifth with G flat", "tenor", common, 132, "Bb3/16 Gb3/16 Bb3/16 Gb3/16", "5 5 5 5"},
+		{"B flat in fifth between D flat and G flat", "tenor", common, 120,
+			"Db4/16 Bb3/16 Gb3/16 Bb3/16 Db4/16 Bb3/16 Gb3/16 Bb3/16", "5 5 5 5 5 5 5 5"},
+		{"F and A in sixth over a low C", "tenor", common, 120,
+			"C3/16 F3/16 A3/16 F3/16 C3/16 F3/16 A3/16 F3/16", "6 6 6 6 6 6 6 6"},
+		// D. Clason, Trombone-L, 2009: keep the slide going one way.
+		{"a quick scale comes in from sixth", "tenor", common, 144, "F3/16 G3/16 A3/16 Bb3/16 C4/4", "6 4 2 1 3"},
+		// Positions of the seventh and eighth partial: calculated from the series.
+		{"raised third for G flat", "tenor", common, 80, "F4/4 Gb4/4 F4/2", "1 ♯3 1"},
+		{"A flat in third, since as a seventh partial it lies inside the closed slide", "tenor", common, 80, "F4/4 Ab4/4 G4/2", "1 3 ♯2"},
+		// From here on: common practice, no source.
+		{"a held B flat goes home", "tenor", cut, 96, "G3/4 Bb3/2 G3/4", "4 1 4"},
+		{"F goes home between short Gs", "tenor", cut, 96, "G3/4' F3/4' G3/4'", "4 1 4"},
+		{"F stays out when its neighbors are in sixth", "tenor", cut, 96, "C3/4' F3/4' C3/4'", "6 6 6"},
+		{"a scale in eighths keeps its usual positions", "tenor", common, 120, "Bb3/8 C4/8 D4/8 Eb4/8 F4/2", "1 3 1 3 1"},
+		{"a slow D goes home", "tenor", common, 100, "D4/4 B3/4 D4/4 B3/4", "1 4 1 4"},
+		{"a held A does not change its color", "tenor", common, 60, "A3/1 F3/2 A3/2", "2 1 2"},
+		{"low C on the valve", "tenor-f", common, 80, "Bb2/4 C3/4 D3/2", "1 T1 4"},
 	} {
 		if got := labels(solve(t, c.instrument, c.meter, c.bpm, c.text)); got != c.want {
 			t.Errorf("%s: %s, want %s", c.name, got, c.want)
 		}
+	}
+}
+
+func TestLowCOnTheValveIsALittleOut(t *testing.T) {
+	// Common practice, no source: C3 with the valve is played a little out. Theory
+	// agrees: the third partial is 2 cents sharp.
+	w := solve(t, "tenor-f", common, 80, "Bb2/4 C3/4 D3/2").Steps[1].Way
+	if w.Valve != "F" || w.LeanCM <= 0 || w.LeanCM > 1 {
+		t.Errorf("C3: %+v, want the valve with the slide up to 1 cm out", *w)
 	}
 }
 
@@ -124,108 +155,21 @@ func TestOutOfReachIsSaidAndSplitsThePath(t *testing.T) {
 	}
 }
 
-// randomText is a seeded short part.
-func randomText(r *rand.Rand, notes int) string {
-	values := []string{"4", "8", "16", "8'", "4("}
-	var b strings.Builder
-	var at score.Time
-	for range notes {
-		v := values[r.IntN(len(values))]
-		value, _ := score.ParseTime("1/" + strings.Trim(v, "'("))
-		if common.Length().Less(at.Add(value)) {
-			at = score.Time{}
-		}
-		at = at.Add(value)
-		b.WriteString(score.PitchFromMIDI(40+r.IntN(31)).String() + "/" + v + " ")
-	}
-	return b.String()
-}
-
-// TestBruteForceAgrees is the certificate: on seeded short parts no sequence of
-// ways is cheaper than the solver's, its cost adds up again, and the extra cost of
-// every other way is what the best sequence through it costs.
-func TestBruteForceAgrees(t *testing.T) {
-	r := rand.New(rand.NewPCG(1, 2))
-	for _, instrument := range []string{"tenor", "tenor-f", "bass"} {
-		for range 60 {
-			p := solve(t, instrument, common, 60+r.Float64()*120, randomText(r, 2+r.IntN(3)))
-			certify(t, p)
-		}
-	}
-}
-
-func certify(t *testing.T, p *Path) {
-	t.Helper()
-	pf := p.Performance
-	layers := make([][]brass.Way, len(p.Steps))
-	best := make([]map[brass.Way]float64, len(p.Steps))
-	for i := range layers {
-		layers[i] = p.Instrument.Ways(pf.Written(i).Pitch)
-		best[i] = map[brass.Way]float64{}
-	}
-	least := math.Inf(1)
-	seq := make([]brass.Way, len(layers))
-	var walk func(i int, cost float64)
-	walk = func(i int, cost float64) {
-		if i == len(layers) {
-			least = min(least, cost)
-			for k, w := range seq {
-				if c, ok := best[k][w]; !ok || cost < c {
-					best[k][w] = cost
-				}
-			}
-			return
-		}
-		for k, w := range layers[i] {
-			seq[i] = w
-			c := cost + nodeCost(pf, i, w, k == 0)
-			if i > 0 {
-				c += edgeCost(pf, i, seq[i-1], w)
-			}
-			walk(i+1, c)
-		}
-	}
-	walk(0, 0)
-	if math.Abs(least-p.Cost) > 1e-9 {
-		t.Errorf("%s: solver %.6f, brute force %.6f", labels(p), p.Cost, least)
-	}
-	for i, s := range p.Steps {
-		if c := best[i][*s.Way]; math.Abs(c-p.Cost) > 1e-9 {
-			t.Errorf("note %d: chosen way costs %.6f at best, path %.6f", i, c, p.Cost)
-		}
-		for _, o := range s.Others {
-			if want := best[i][o.Way] - least; math.Abs(want-o.ExtraCost) > 1e-9 {
-				t.Errorf("note %d, %s: extra %.6f, want %.6f", i, o.Way.Label, o.ExtraCost, want)
-			}
-		}
-	}
-}
-
-func TestMinimumJerkPeak(t *testing.T) {
-	// The polynomial 10s^3-15s^4+6s^5 has its greatest slope 15/8 at s = 1/2.
+func TestMinimumJerk(t *testing.T) {
+	// Closed form: the fifth-order polynomial starts and ends at rest, is half way
+	// at half time, and has its greatest slope 15/8 there.
+	const h = 1e-4
+	slope := func(s float64) float64 { return (minimumJerk(s+h) - minimumJerk(s-h)) / (2 * h) }
 	top := 0.0
 	for i := range 1000 {
-		s := float64(i) / 1000
-		top = max(top, 30*s*s-60*s*s*s+30*s*s*s*s)
+		top = max(top, slope(float64(i)/1000))
 	}
-	if math.Abs(top-peakOverMean) > 1e-5 {
-		t.Errorf("peak over mean is %.6f, constant says %.6f", top, peakOverMean)
+	for name, pair := range map[string][2]float64{
+		"start": {minimumJerk(0), 0}, "middle": {minimumJerk(0.5), 0.5}, "end": {minimumJerk(1), 1},
+		"slope at start": {slope(0), 0}, "slope at end": {slope(1), 0}, "greatest slope": {top, peakOverMean}, "constant": {peakOverMean, 15.0 / 8},
+	} {
+		if math.Abs(pair[0]-pair[1]) > 1e-5 {
+			t.Errorf("%s: %.6f, want %.6f", name, pair[0], pair[1])
+		}
 	}
-}
-
-func BenchmarkSolve(b *testing.B) {
-	r := rand.New(rand.NewPCG(3, 4))
-	part := scoretest.Part(b, common, 120, randomText(r, 10_000))
-	pf, err := part.ReadThrough(score.Tempo{})
-	if err != nil {
-		b.Fatal(err)
-	}
-	in, err := brass.Named("bass")
-	if err != nil {
-		b.Fatal(err)
-	}
-	for b.Loop() {
-		Solve(pf, in)
-	}
-	b.ReportMetric(float64(len(pf.Notes)), "notes")
 }

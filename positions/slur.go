@@ -1,9 +1,6 @@
 package positions
 
-import (
-	"waterkey/brass"
-	"waterkey/score"
-)
+import "waterkey/brass"
 
 // Slur is how a slur between two notes is made on a trombone (trombone.org,
 // "Playing Legato on the Trombone: A Primer").
@@ -21,9 +18,8 @@ const (
 // stillCM is a slide move too small to be called one (estimate: a lean).
 const stillCM = 1.5
 
-// slurKind names the slur into note i, played a then b.
-func slurKind(pf *score.Performance, i int, a, b brass.Way) Slur {
-	rise := pf.Written(i).Pitch.MIDI() - pf.Written(i-1).Pitch.MIDI()
+// slurKind names a slur that rises by so many semitones, played a then b.
+func slurKind(rise int, a, b brass.Way) Slur {
 	out := b.ExtensionCM - a.ExtensionCM
 	switch {
 	case a.Valve != b.Valve:

@@ -165,6 +165,9 @@ func (r *reader) readBar(bar *element) {
 		r.el = el
 		switch el.name {
 		case "note":
+			if el.has("lyric") {
+				r.skip.addOnce(r.bar, el.line, "lyrics were left out")
+			}
 			r.readNote(el)
 		case "backup":
 			r.backup(el)
@@ -179,6 +182,10 @@ func (r *reader) readBar(bar *element) {
 			r.sound(el, r.now())
 		case "barline":
 			r.barline(el)
+		case "harmony":
+			r.skip.addOnce(r.bar, el.line, "chord symbols were left out")
+		case "figured-bass":
+			r.skip.addOnce(r.bar, el.line, "figured bass was left out")
 		}
 	}
 }

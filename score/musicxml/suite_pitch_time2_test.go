@@ -3,6 +3,7 @@ package musicxml
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -218,7 +219,7 @@ func TestSuiteSaysWhatOneLineLoses(t *testing.T) {
 			for line, left := range map[score.Line]string{score.Top: "the lower notes", score.Bottom: "the upper notes"} {
 				p := part(t, d, score.Selection{Part: fmt.Sprint(i + 1), Line: line})
 				want := strings.ReplaceAll(want, "the lower notes", left)
-				if got := strings.Join(p.Skipped, "; "); got != want {
+				if got := strings.Join(withoutLyrics(p.Skipped), "; "); got != want {
 					t.Errorf("%s, part %d:\ngot  %s\nwant %s", name, i+1, got, want)
 				}
 			}
@@ -265,4 +266,10 @@ func lengthByLook(p score.Piece) score.Time {
 		sum = sum.Scale(int64(p.Tuplet.Normal), int64(p.Tuplet.Actual))
 	}
 	return sum
+}
+
+// withoutLyrics drops the sentence on lyrics, which many files use to explain
+// themselves.
+func withoutLyrics(skipped []string) []string {
+	return slices.DeleteFunc(slices.Clone(skipped), func(s string) bool { return strings.Contains(s, "lyrics were left out") })
 }

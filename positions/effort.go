@@ -1,0 +1,114 @@
+package positions
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"waterkey/brass"
+	"waterkey/score"
+)
+
+// BarEffort is what one bar asks of the arm. A move belongs to the bar of the
+// note it leads to.
+type BarEffort struct {
+	Bar       int // index into Performance.Bars
+	TravelCM  float64
+	PeakSpeed float64 // cm/s, of the fastest move
+	Peak      float64 // Effort of that move: 1 is comfortable
+	Cost      float64 // what the bar's notes add to the path's cost
+}
+
+// Efforts is the effort of every played bar.
+func (p *Path) Efforts() []BarEffort {
+	out := make([]BarEffort, len(p.Performance.Bars))
+	for b := range out {
+		out[b].Bar = b
+		first, last := notesIn(p.Performance, b, b)
+		for i := first; i < last; i++ {
+			out[b].add(p.Steps[i].Move)
+			for _, c := range p.termsAt(i) {
+				out[b].Cost += c
+			}
+		}
+	}
+	return out
+}
+
+func (e *BarEffort) add(m Move) {
+	e.TravelCM += math.Abs(m.TravelCM)
+	e.PeakSpeed = max(e.PeakSpeed, m.PeakSpeed)
+	e.Peak = max(e.Peak, m.Effort())
+}
+
+// notesIn are the notes that start in the played bars from to to, both included:
+// first to last, last excluded.
+func notesIn(pf *score.Performance, from, to int) (first, last int) {
+	startsFrom := func(bar int) int {
+		if bar >= len(pf.Bars) {
+			return len(pf.Notes)
+		}
+		at := pf.Bars[bar].At
+		return sort.Search(len(pf.Notes), func(i int) bool { return !pf.Notes[i].At.Less(at) })
+	}
+	return startsFrom(from), startsFrom(to + 1)
+}
+
+func checkBars(bars, from, to int) error {
+	if from < 0 || to < from || to >= bars {
+		return fmt.Errorf("bars at index %d to %d do not lie in the part's %d; indexes go from 0 to %d", from, to, bars, bars-1)
+	}
+	return nil
+}
+
+// BarSaving is what one horn spares against another in a bar, or in several.
+// Negative is a loss.
+type BarSaving struct {
+	Bar      int     // index into Performance.Bars; the first of several
+	TravelCM float64 // less slide
+	Cost     float64 // less effort
+	Gained   int     // notes that only the second horn reaches
+	Lost     int     // notes that only the first horn reaches
+}
+
+// Saving compares horn b with horn a over a part, bar by bar, each on its own
+// best path. Where notes are gained, the effort of the two does not compare: a
+// note out of reach costs nothing.
+func Saving(pf *score.Performance, a, b *brass.Instrument) []BarSaving {
+	return Compare(Solve(pf, a), Solve(pf, b))
+}
+
+// Compare is [Saving] for two paths over one performance, such as one for a
+// longer arm ([Options].ReachCM).
+func Compare(a, b *Path) []BarSaving {
+	ea, eb := a.Efforts(), b.Efforts()
+	out := make([]BarSaving, len(ea))
+	for i := range out {
+		out[i] = BarSaving{Bar: i, TravelCM: ea[i].TravelCM - eb[i].TravelCM, Cost: ea[i].Cost - eb[i].Cost}
+		first, last := notesIn(a.Performance, i, i)
+		for n := first; n < last; n++ {
+			switch {
+			case a.Steps[n].Way == nil && b.Steps[n].Way != nil:
+				out[i].Gained++
+			case a.Steps[n].Way != nil && b.Steps[n].Way == nil:
+				out[i].Lost++
+			}
+		}
+	}
+	return out
+}
+
+// SumSavings adds up several bars.
+func SumSavings(bars []BarSaving) BarSaving {
+	var sum BarSaving
+	for i, b := range bars {
+		if i == 0 {
+			sum.Bar = b.Bar
+		}
+		sum.TravelCM += b.TravelCM
+		sum.Cost += b.Cost
+		sum.Gained += b.Gained
+		sum.Lost += b.Lost
+	}
+	return sum
+}

@@ -1,0 +1,101 @@
+package positions
+
+import (
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"waterkey/score"
+	"waterkey/score/musicxml"
+)
+
+// realScores is where real parts stand when they are there.
+const realScores = "../../shared/data/scores"
+
+// realParts reads every real trombone part at its own tempo, by file name.
+func realParts(t testing.TB) map[string]*score.Performance {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(realScores, "*trombone*.musicxml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(files) == 0 {
+		t.Skip("shared data not here:", realScores)
+	}
+	out := map[string]*score.Performance{}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc, err := musicxml.Parse(f, data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		part, err := doc.Part(score.Selection{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		pf, err := part.Perform(score.Tempo{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[strings.TrimSuffix(filepath.Base(f), ".musicxml")] = pf
+	}
+	return out
+}
+
+// trapEffort is twice a comfortable speed: the reading of a page calls such a
+// move a trap.
+const trapEffort = 2.0
+
+// TestAgainstFirstChoices compares the solver with a player who takes the usual
+// position for every note, on every real trombone part. The solver must never
+// cost more, and must leave fewer moves too fast in all.
+func TestAgainstFirstChoices(t *testing.T) {
+	parts := realParts(t)
+	in := horn(t, "tenor-f")
+	t.Logf("%-46s %6s %16s %16s %16s", "on a "+in.Title, "notes", "travel (m)", "peak (cm/s)", "too fast")
+	var fastUsual, fastChosen int
+	var metersUsual, metersChosen float64
+	for _, name := range slices.Sorted(maps.Keys(parts)) {
+		p := Solve(parts[name], in)
+		usual := p.withUsual(0, len(p.Steps))
+		if cost := recomputed(usual); p.Cost > cost+tiny {
+			t.Errorf("%s: solver %.3f, first choices %.3f", name, p.Cost, cost)
+		}
+		t.Logf("%-46s %6d %7.1f -> %5.1f %7.0f -> %5.0f %7d -> %5d", name, len(p.Steps), usual.TravelCM()/100, p.TravelCM()/100,
+			usual.PeakSpeed(), p.PeakSpeed(), tooFast(usual), tooFast(p))
+		fastUsual, fastChosen = fastUsual+tooFast(usual), fastChosen+tooFast(p)
+		metersUsual, metersChosen = metersUsual+usual.TravelCM()/100, metersChosen+p.TravelCM()/100
+	}
+	t.Logf("%d parts: %.0f -> %.0f m of slide, moves faster than %.0f cm/s %d -> %d", len(parts), metersUsual, metersChosen,
+		trapEffort*comfortableSpeed, fastUsual, fastChosen)
+	if fastChosen >= fastUsual {
+		t.Errorf("%d moves too fast, first choices %d", fastChosen, fastUsual)
+	}
+}
+
+// recomputed adds up the terms of all notes.
+func recomputed(p *Path) float64 {
+	sum := 0.0
+	for i := range p.Steps {
+		for _, c := range p.termsAt(i) {
+			sum += c
+		}
+	}
+	return sum
+}
+
+func tooFast(p *Path) int {
+	n := 0
+	for _, s := range p.Steps {
+		if s.Move.Effort() > trapEffort {
+			n++
+		}
+	}
+	return n
+}
