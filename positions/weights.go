@@ -59,7 +59,7 @@ const (
 	// doubles when the time for the change shrinks to valveSeconds. thumbSlideCost
 	// is added when the slide moves at the same time (estimates).
 	valveCost      = 0.35
-	valveSeconds   = 0.12
+	valveSeconds   = 0.15
 	thumbSlideCost = 0.1
 	// smearCost is a slur over a slide move on one partial, which must be hidden
 	// with a legato tongue; againstGrainCost one that crosses partials with the
