@@ -103,7 +103,7 @@ func (r *reader) finishEndings() {
 	for i := e.from + 1; i < len(r.out.Bars); i++ {
 		r.out.Bars[i].Endings = nil
 	}
-	r.skip.add(e.from, e.el.line, "an ending that is never closed was read as one bar long")
+	r.skip.Add(e.from, e.el.line, "an ending that is never closed was read as one bar long")
 }
 
 // navigation is what one direction says about the way through the part.

@@ -1,9 +1,7 @@
 package musicxml
 
 import (
-	"cmp"
 	"slices"
-	"sort"
 
 	"waterkey/score"
 )
@@ -20,8 +18,8 @@ func (r *reader) compose() {
 	r.finishEndings()
 	r.finishNavigation()
 	r.finishSpans()
-	r.sortMarks()
-	r.out.Skipped = r.skip.sentences(r.out.Bars)
+	r.out.PlaceMarks()
+	r.out.Skipped = r.skip.Sentences(r.out.Bars)
 }
 
 // slur marks every note under each slur. A note may end one slur and start
@@ -36,7 +34,7 @@ func (r *reader) slur(notes []*written) {
 			}
 			from, ok := open[s.number]
 			if !ok {
-				r.skip.add(w.bar, w.el.line, "the end of a slur without a start in this line was left out")
+				r.skip.Add(w.bar, w.el.line, "the end of a slur without a start in this line was left out")
 				continue
 			}
 			delete(open, s.number)
@@ -55,7 +53,7 @@ func (r *reader) slur(notes []*written) {
 		}
 	}
 	for _, i := range open {
-		r.skip.add(notes[i].bar, notes[i].el.line, "a slur that never ends in this line was left out")
+		r.skip.Add(notes[i].bar, notes[i].el.line, "a slur that never ends in this line was left out")
 	}
 }
 
@@ -71,7 +69,7 @@ func (r *reader) addNotes(notes []*written) {
 		for j := i; last.tieTo; {
 			j = r.continuation(notes, taken, j, last)
 			if j < 0 {
-				r.skip.add(last.bar, last.el.line, "a tie leads to no note and was left out")
+				r.skip.Add(last.bar, last.el.line, "a tie leads to no note and was left out")
 				break
 			}
 			taken[j], last = true, notes[j]
@@ -98,7 +96,7 @@ func (r *reader) continuation(notes []*written, taken []bool, i int, from *writt
 			continue
 		}
 		if !w.tieFrom {
-			r.skip.add(from.bar, from.el.line, "a tie whose end is not marked was read to the next note")
+			r.skip.Add(from.bar, from.el.line, "a tie whose end is not marked was read to the next note")
 		}
 		return j
 	}
@@ -160,48 +158,9 @@ func (r *reader) placeAttacks() {
 			i, _ = slices.BinarySearchFunc(r.out.Notes, a.at, func(n score.Note, at score.Time) int { return n.Onset.Cmp(at) })
 		}
 		if i == len(r.out.Notes) || !exact && r.out.Notes[i].Bar != a.bar {
-			r.skip.add(a.bar, a.line, a.mark+" without a note that starts there was left out")
+			r.skip.Add(a.bar, a.line, a.mark+" without a note that starts there was left out")
 			continue
 		}
 		r.out.Notes[i].Attack = a.mark
 	}
-}
-
-// sortMarks brings every list into the order of the part and gives each mark
-// the bar that its moment lies in.
-func (r *reader) sortMarks() {
-	p := r.out
-	for i := range p.Tempos {
-		p.Tempos[i].Bar = r.barOf(p.Tempos[i].At)
-	}
-	for i := range p.Dynamics {
-		p.Dynamics[i].Bar = r.barOf(p.Dynamics[i].At)
-	}
-	for i := range p.Words {
-		p.Words[i].Bar = r.barOf(p.Words[i].At)
-	}
-	for i := range p.Wedges {
-		p.Wedges[i].FromBar, p.Wedges[i].ToBar = r.barOf(p.Wedges[i].From), r.barBefore(p.Wedges[i].To)
-	}
-	slices.SortStableFunc(p.Keys, func(a, b score.KeyMark) int { return a.At.Cmp(b.At) })
-	slices.SortStableFunc(p.Meters, func(a, b score.MeterMark) int { return a.At.Cmp(b.At) })
-	slices.SortStableFunc(p.Clefs, func(a, b score.ClefMark) int { return a.At.Cmp(b.At) })
-	slices.SortStableFunc(p.Tempos, func(a, b score.TempoMark) int { return a.At.Cmp(b.At) })
-	slices.SortStableFunc(p.Dynamics, func(a, b score.DynamicMark) int { return a.At.Cmp(b.At) })
-	slices.SortStableFunc(p.Words, func(a, b score.Words) int { return a.At.Cmp(b.At) })
-	slices.SortStableFunc(p.Wedges, func(a, b score.Wedge) int {
-		return cmp.Or(a.From.Cmp(b.From), a.To.Cmp(b.To))
-	})
-}
-
-// barOf is the bar that a moment lies in; the last one after the end.
-func (r *reader) barOf(at score.Time) int {
-	i := sort.Search(len(r.out.Bars), func(i int) bool { return at.Less(r.out.Bars[i].Start) })
-	return max(i-1, 0)
-}
-
-// barBefore is the bar that a span up to a moment ends in.
-func (r *reader) barBefore(at score.Time) int {
-	i := sort.Search(len(r.out.Bars), func(i int) bool { return !r.out.Bars[i].Start.Less(at) })
-	return max(i-1, 0)
 }

@@ -157,9 +157,9 @@ func (r *reader) dropWords(s *span) {
 // finishSpans says which hairpins never ended.
 func (r *reader) finishSpans() {
 	for _, s := range r.spans.wedges {
-		r.skip.add(s.bar, s.line, "a hairpin that never ends was left out")
+		r.skip.Add(s.bar, s.line, "a hairpin that never ends was left out")
 	}
 	for _, s := range r.spans.dashes {
-		r.skip.add(s.bar, s.line, "the dashes after "+s.text+" never end and were left out")
+		r.skip.Add(s.bar, s.line, "the dashes after "+s.text+" never end and were left out")
 	}
 }

@@ -21,7 +21,7 @@ func (r *reader) chooseLine() (notes, rests []*written) {
 		for _, w := range r.written[from:to] {
 			switch {
 			case w.voice != voice && !w.rest:
-				r.skip.add(w.bar, w.el.line, fmt.Sprintf("voice %s was left out", w.voice))
+				r.skip.Add(w.bar, w.el.line, fmt.Sprintf("voice %s was left out", w.voice))
 			case w.voice == voice && w.rest:
 				rests = append(rests, w)
 			case w.voice == voice:
@@ -59,7 +59,7 @@ func (r *reader) chooseVoice(main string, bar []*written) string {
 		return main
 	}
 	if other := mainVoice(bar); other != "" && has(other, false) {
-		r.skip.add(bar[0].bar, bar[0].el.line, fmt.Sprintf("voice %s was read, because voice %s has no notes", other, main))
+		r.skip.Add(bar[0].bar, bar[0].el.line, fmt.Sprintf("voice %s was read, because voice %s has no notes", other, main))
 		return other
 	}
 	if has(main, true) {
@@ -102,7 +102,7 @@ func (r *reader) oneOf(a, b *written) *written {
 	if r.line == score.Bottom {
 		says = "the upper notes of chords were left out"
 	}
-	r.skip.add(a.bar, a.el.line, says)
+	r.skip.Add(a.bar, a.el.line, says)
 	keep, drop := a, b
 	if higher(b.pitch, a.pitch) == (r.line == score.Top) {
 		keep, drop = b, a
@@ -131,7 +131,7 @@ func (r *reader) cutOverlaps(notes []*written) []*written {
 		}
 		if before != nil && w.onset.Less(before.end()) && !w.grace {
 			before.duration = w.onset.Sub(before.onset)
-			r.skip.add(before.bar, before.el.line, "a note that sounds on into the next was cut short")
+			r.skip.Add(before.bar, before.el.line, "a note that sounds on into the next was cut short")
 		}
 		if !w.grace {
 			before, at = w, len(out)

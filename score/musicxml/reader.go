@@ -14,7 +14,7 @@ type reader struct {
 	src  *partSource
 	line score.Line
 	out  *score.Part
-	skip *skipLog
+	skip score.PassedOver
 
 	bar       int        // index of the bar being read
 	at        score.Time // cursor, from the bar's start
@@ -79,7 +79,7 @@ func (r *reader) guard(step func()) (err error) {
 }
 
 func newReader(d *Document, src *partSource, line score.Line) *reader {
-	r := &reader{doc: d, src: src, line: line, skip: newSkipLog(), unit: score.Frac(1, 4)}
+	r := &reader{doc: d, src: src, line: line, skip: score.PassedOver{}, unit: score.Frac(1, 4)}
 	r.tempo = tempoReader{map[score.Time]int{}, map[score.Time]bool{}}
 	title, composer := headings(d.root)
 	r.out = &score.Part{Title: title, Composer: composer, Name: src.name, ID: src.id}
@@ -118,12 +118,12 @@ func (r *reader) fail(el *element, format string, args ...any) {
 
 // pass notes that something at el was passed over.
 func (r *reader) pass(el *element, format string, args ...any) {
-	r.skip.add(r.bar, el.line, fmt.Sprintf(format, args...))
+	r.skip.Add(r.bar, el.line, fmt.Sprintf(format, args...))
 }
 
 // passOnce is pass for what is said once in a part.
 func (r *reader) passOnce(el *element, format string, args ...any) {
-	r.skip.addOnce(r.bar, el.line, fmt.Sprintf(format, args...))
+	r.skip.AddOnce(r.bar, el.line, fmt.Sprintf(format, args...))
 }
 
 // now is the cursor's moment from the start of the part.
@@ -141,7 +141,7 @@ func (r *reader) readBars() {
 			Start: start, Meter: r.meter, Key: r.key,
 		})
 		if i == 0 && r.src.adopted {
-			r.skip.add(0, m.line, "the part has no id; it was read as the only part")
+			r.skip.Add(0, m.line, "the part has no id; it was read as the only part")
 		}
 		if m.el != nil {
 			r.readBar(m.el)
@@ -166,7 +166,7 @@ func (r *reader) readBar(bar *element) {
 		switch el.name {
 		case "note":
 			if el.has("lyric") {
-				r.skip.addOnce(r.bar, el.line, "lyrics were left out")
+				r.skip.AddOnce(r.bar, el.line, "lyrics were left out")
 			}
 			r.readNote(el)
 		case "backup":
@@ -183,9 +183,9 @@ func (r *reader) readBar(bar *element) {
 		case "barline":
 			r.barline(el)
 		case "harmony":
-			r.skip.addOnce(r.bar, el.line, "chord symbols were left out")
+			r.skip.AddOnce(r.bar, el.line, "chord symbols were left out")
 		case "figured-bass":
-			r.skip.addOnce(r.bar, el.line, "figured bass was left out")
+			r.skip.AddOnce(r.bar, el.line, "figured bass was left out")
 		}
 	}
 }

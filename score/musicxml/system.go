@@ -52,7 +52,7 @@ func (r *reader) takeSystem(top *reader) {
 // sameMoment finds a moment of the top part by its place in the bar; ok is
 // false where this part has no such moment.
 func (r *reader) sameMoment(top *reader, at score.Time) (moment score.Time, ok bool) {
-	i := top.barOf(at)
+	i := top.out.BarAt(at)
 	if i >= len(r.out.Bars) {
 		return score.Time{}, false
 	}
