@@ -64,6 +64,9 @@ func (r *reader) times(el *element) int {
 
 func (r *reader) ending(el *element) {
 	if el.attr("type") != "start" {
+		if r.endings.numbers == nil {
+			r.pass(el, "the end of an ending without a start was left out")
+		}
 		r.endings.stops = true
 		return
 	}

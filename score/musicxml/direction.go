@@ -23,7 +23,8 @@ type directionText struct {
 // it moves the picture, which counts for the extent of hairpins (W3C MusicXML
 // 4.0, offset).
 func (r *reader) direction(el *element, inChord bool) {
-	if !firstStaff(el.child("staff").value()) {
+	if staff := el.child("staff").value(); !firstStaff(staff) {
+		r.passOnce(el, "the directions on staff %s were left out", staff)
 		return
 	}
 	d := directionText{at: r.now(), sound: el.child("sound")}

@@ -125,8 +125,11 @@ func (r *reader) dashes(el *element, at score.Time, words string) {
 		if text == "" {
 			text = r.wordsAt(at)
 		}
-		if grow := growing.MatchString(text); grow || shrinking.MatchString(text) {
+		switch grow := growing.MatchString(text); {
+		case grow || shrinking.MatchString(text):
 			r.spans.dashes[n] = &span{at, r.bar, el.line, grow, text}
+		case text == "":
+			r.passOnce(el, "dashes without words were left out")
 		}
 	case "stop":
 		if s := r.spans.dashes[n]; s != nil {

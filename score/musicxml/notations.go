@@ -1,6 +1,8 @@
 package musicxml
 
 import (
+	"strings"
+
 	"waterkey/score"
 )
 
@@ -28,7 +30,7 @@ var marks = map[string]score.Mark{
 // silent are children of notations that are layout, follow from something
 // else, or are our own marks: nothing is said about them.
 var silent = map[string]bool{
-	"tuplet": true, "fingering": true, "accidental-mark": true, "wavy-line": true, "footnote": true, "level": true,
+	"tuplet": true, "fingering": true, "wavy-line": true, "footnote": true, "level": true,
 }
 
 // notations reads ties and everything under <notations>.
@@ -38,9 +40,25 @@ func (r *reader) notations(w *written) {
 		for _, c := range n.children {
 			r.notation(w, c)
 		}
+		r.wavyLine(w, n)
 	}
 	if mute := w.el.child("play").child("mute").value(); mute != "" && mute != "off" {
 		w.marks |= score.Muted
+	}
+}
+
+// wavyLine says where a wavy line starts without a trill sign: it may mean a
+// trill or a vibrato (W3C MusicXML 4.0, wavy-line).
+func (r *reader) wavyLine(w *written, notations *element) {
+	if w.marks.Any(score.Trill|score.OtherOrnament) || w.tieFrom {
+		return // the line of the sign, or its continuation
+	}
+	for _, o := range notations.all("ornaments") {
+		for _, line := range o.all("wavy-line") {
+			if line.attr("type") == "start" {
+				r.passOnce(line, "wavy lines without a trill sign were left out")
+			}
+		}
 	}
 }
 
@@ -95,7 +113,7 @@ func (r *reader) mark(w *written, el *element) {
 	if m, ok := marks[el.name]; ok {
 		w.marks |= m
 	} else if !silent[el.name] {
-		r.passOnce(el, "%s marks on notes were left out", el.name)
+		r.passOnce(el, "%s marks on notes were left out", strings.TrimSuffix(el.name, "-mark"))
 	}
 }
 

@@ -14,6 +14,7 @@ type partSource struct {
 	line     int
 	measures []measure
 	adopted  bool // the file leaves out the part's id
+	unlisted bool // the list of parts leaves the part out
 }
 
 // measure is one bar of one part. el holds the music; it is nil where a
@@ -122,6 +123,8 @@ func nameParts(parts []*partSource, list []*element) error {
 			return &score.ReadError{Line: p.line, Msg: fmt.Sprintf("a second part has the id %q", p.id)}
 		}
 		seen[p.id] = true
+		_, listed := names[p.id]
+		p.unlisted = !listed && len(list) > 0
 		p.name = p.id
 		if name := names[p.id]; name != "" {
 			p.name = name

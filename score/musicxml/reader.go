@@ -143,6 +143,9 @@ func (r *reader) readBars() {
 		if i == 0 && r.src.adopted {
 			r.skip.Add(0, m.line, "the part has no id; it was read as the only part")
 		}
+		if i == 0 && r.src.unlisted {
+			r.skip.Add(0, m.line, "the part list leaves the part out; it goes by its id")
+		}
 		if m.el != nil {
 			r.readBar(m.el)
 		}
@@ -182,6 +185,10 @@ func (r *reader) readBar(bar *element) {
 			r.sound(el, r.now())
 		case "barline":
 			r.barline(el)
+		case "print":
+			if name := printedName(el); name != "" && name != r.src.name {
+				r.passOnce(el, "the part's new name, %s, was left out", name)
+			}
 		case "harmony":
 			r.skip.AddOnce(r.bar, el.line, "chord symbols were left out")
 		case "figured-bass":
