@@ -42,6 +42,8 @@ type Bar struct {
 	RepeatEnd   int   // 0 none; otherwise how often the passage is played in all, 2 by default
 	Endings     []int // the bar stands under these ending numbers; nil for none
 
+	Barline string // at its end, by the open standard's names: "light-light", "light-heavy", ...; "" where the page gives none
+
 	Segno, Coda, Fine        bool // marks at this bar: the sign itself, the coda, the end
 	ToCoda, DaCapo, DalSegno bool // jumps taken after this bar
 }
@@ -91,6 +93,9 @@ type Note struct {
 	Pieces   []Piece
 	Marks    Mark
 
+	Ornaments      []Ornament // told apart where the source does so; nil otherwise, whatever Marks says
+	TremoloStrokes int        // strokes through the stem of a measured tremolo on this note alone; 0 when none are given
+
 	// Accidental is what is printed before the note: "sharp", "flat",
 	// "natural", ... or "" for none.
 	Accidental string
@@ -103,6 +108,12 @@ type Note struct {
 	GlissTo  bool   // a glissando or slide leads to the note after
 	Attack   string // a dynamic accent at this note only: "sfz", "fp", ...
 }
+
+// Ornament is one ornament of a note. Its name is that of the open standard (W3C
+// MusicXML 4.0, ornaments): "trill-mark", "turn", "inverted-turn", "mordent",
+// "inverted-mordent", "schleifer", ... Above and Below are the accidentals
+// printed with it: "sharp", "flat", "natural", ... or "" for none.
+type Ornament struct{ Name, Above, Below string }
 
 // End is the moment the note ends.
 func (n Note) End() Time { return n.Onset.Add(n.Duration) }
@@ -209,6 +220,7 @@ type Wedge struct {
 	From, To       Time
 	FromBar, ToBar int
 	Grow           bool // crescendo
+	Niente         bool // from nothing, or to nothing
 }
 
 // Words is text that no other list holds.

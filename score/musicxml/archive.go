@@ -3,6 +3,7 @@ package musicxml
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 )
@@ -22,7 +23,7 @@ func unpack(data []byte) (entry string, score []byte, err error) {
 	if len(z.File) > maxEntries {
 		return "", nil, fmt.Errorf("the container holds %d files; at most %d are read", len(z.File), maxEntries)
 	}
-	index, err := readEntry(z, containerName)
+	index, err := readEntry(z, containerName, maxIndexBytes)
 	if err != nil {
 		return "", nil, err
 	}
@@ -30,7 +31,7 @@ func unpack(data []byte) (entry string, score []byte, err error) {
 	if err != nil {
 		return "", nil, err
 	}
-	score, err = readEntry(z, entry)
+	score, err = readEntry(z, entry, maxTextBytes)
 	return entry, score, err
 }
 
@@ -44,7 +45,7 @@ func rootFile(index []byte) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", containerName, err)
 	}
-	root, err := parseTree(src.text, maxElements)
+	root, err := parseTree(src.text, maxOutline)
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", containerName, err)
 	}
@@ -58,7 +59,7 @@ func rootFile(index []byte) (string, error) {
 }
 
 // readEntry unpacks one file within the limits on size and ratio.
-func readEntry(z *zip.Reader, name string) ([]byte, error) {
+func readEntry(z *zip.Reader, name string, most int64) ([]byte, error) {
 	for _, f := range z.File {
 		if f.Name != name {
 			continue
@@ -68,14 +69,17 @@ func readEntry(z *zip.Reader, name string) ([]byte, error) {
 			return nil, fmt.Errorf("%s in the container: %w", name, err)
 		}
 		defer r.Close()
-		limit := min(int64(maxTextBytes), max(ratioFree, maxZipRatio*int64(min(f.CompressedSize64, maxFileBytes))))
-		data, err := io.ReadAll(io.LimitReader(r, limit+1))
-		if err != nil {
-			return nil, fmt.Errorf("%s in the container: %w", name, err)
+		limit := min(most, max(ratioFree, maxZipRatio*int64(min(f.CompressedSize64, maxFileBytes))))
+		if f.UncompressedSize64 > uint64(limit) {
+			return nil, fmt.Errorf("%s in the container unpacks to %d bytes from %d; at most %d bytes and %d times its size are read",
+				name, f.UncompressedSize64, f.CompressedSize64, most, maxZipRatio)
 		}
-		if int64(len(data)) > limit {
-			return nil, fmt.Errorf("%s in the container unpacks to more than %d bytes from %d; at most %d bytes and %d times its size are read",
-				name, limit, f.CompressedSize64, maxTextBytes, maxZipRatio)
+		data := make([]byte, f.UncompressedSize64) // what the container says; it is held to it
+		if _, err = io.ReadFull(r, data); err == nil {
+			_, err = r.Read(make([]byte, 1)) // the end, where the checksum is compared
+		}
+		if err != io.EOF {
+			return nil, fmt.Errorf("%s in the container is damaged: %w", name, cmp.Or(err, io.ErrShortBuffer))
 		}
 		return data, nil
 	}

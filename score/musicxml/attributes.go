@@ -32,6 +32,8 @@ func (r *reader) attributes(el *element) {
 			r.setTransposition(c)
 		case "for-part":
 			r.passOnce(c, "the transposition for a separately printed part was left out; the page is in concert pitch")
+		case "directive":
+			r.directive(c)
 		case "measure-style":
 			r.barStyle(c)
 		}
@@ -49,7 +51,7 @@ func (r *reader) setDivisions(el *element) {
 // setKey reads a key signature. One that only repeats what is in force (at a
 // new line) is no mark of its own.
 func (r *reader) setKey(el *element) {
-	key := score.Key{Fifths: r.integer(el.child("fifths"), -maxFifths, maxFifths, 0), Mode: el.child("mode").value()}
+	key := score.Key{Fifths: r.integer(el.child("fifths"), -maxFifths, maxFifths, 0), Mode: strings.Clone(el.child("mode").value())}
 	if key.Mode == "none" {
 		key.Mode = ""
 	}
@@ -72,17 +74,23 @@ func (r *reader) setKey(el *element) {
 // turns.
 func (r *reader) alteredNotes(el *element) []string {
 	out := []string{}
+	altered := true
 	for _, c := range el.children {
 		switch c.name {
 		case "key-step":
 			r.checkStep(c)
 			out = append(out, c.value())
+			if len(out) > maxKeySigns {
+				r.fail(c, "the key signature has more than %d signs", maxKeySigns)
+			}
+			altered = false
 		case "key-alter":
 			p := r.alteration(c)
 			if p.Cents != 0 {
 				r.pass(c, "a microtone in the key signature was read as the nearer whole alteration")
 			}
-			if len(out) > 0 {
+			if !altered {
+				altered = true
 				out[len(out)-1] += strings.Repeat("#", max(p.Alter, 0)) + strings.Repeat("b", max(-p.Alter, 0))
 			}
 		}
@@ -121,7 +129,9 @@ func (r *reader) readMeter(el *element) score.Meter {
 		switch c.name {
 		case "beats":
 			for _, s := range strings.Split(c.value(), "+") {
-				pending = append(pending, r.meterNumber(c, s))
+				if pending = append(pending, r.meterNumber(c, s)); len(pending)+len(groups) > maxGroups {
+					r.fail(c, "the time signature has more than %d groups of beats", maxGroups)
+				}
 			}
 		case "beat-type":
 			u := r.meterNumber(c, c.value())
@@ -183,7 +193,7 @@ func lcm(a, b int) int {
 var clefLines = map[string]int{"G": 2, "F": 4, "C": 3}
 
 func (r *reader) setClef(el *element) {
-	sign := el.child("sign").value()
+	sign := strings.Clone(el.child("sign").value())
 	clef := score.Clef{Sign: sign, Line: r.integer(el.child("line"), -99, 99, clefLines[sign]),
 		Octave: r.integer(el.child("clef-octave-change"), -maxOctave, maxOctave, 0)}
 	if clef == r.clef {
@@ -202,8 +212,29 @@ func (r *reader) barStyle(el *element) {
 		switch c.name {
 		case "multiple-rest":
 			r.thisBar().RestBars = r.integer(c, 1, maxRestBars, 0)
-		case "measure-repeat", "beat-repeat", "slash":
+		case "measure-repeat":
+			r.copying = c.attr("type") != "stop"
+			r.passOnce(c, "%s signs were left out; the notes of the file were read", c.name)
+		case "beat-repeat", "slash":
 			r.passOnce(c, "%s signs were left out; the notes of the file were read", c.name)
 		}
+	}
+}
+
+// sayCopy says where a sign repeats bars before that the file does not write out.
+func (r *reader) sayCopy(m measure, read []*written) {
+	if r.copying && !slices.ContainsFunc(read, func(w *written) bool { return !w.rest }) {
+		r.skip.Add(r.bar, m.line, "a sign repeats here what stands before, but the file holds no notes to read")
+	}
+}
+
+// directive reads text that stands among the attributes, such as a tempo word at
+// the start.
+func (r *reader) directive(el *element) {
+	r.spendWords(el, len(el.text))
+	d := directionText{at: r.now(), words: clean(el.text)}
+	r.navigate(&d)
+	if !r.readTempo(&d) {
+		r.addWords(d.at, d.words)
 	}
 }

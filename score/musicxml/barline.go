@@ -10,9 +10,9 @@ import (
 // endingReader carries an ending over its bars.
 type endingReader struct {
 	numbers []int
-	from    int      // bar where the ending in force starts
-	el      *element // its start
-	stops   bool     // ends with the bar being read
+	from    int  // bar where the ending in force starts
+	line    int  // of its start
+	stops   bool // ends with the bar being read
 }
 
 // barline reads repeats, endings and the signs that stand at a barline.
@@ -24,11 +24,39 @@ func (r *reader) barline(el *element) {
 	if rep := el.child("repeat"); rep != nil {
 		r.repeat(rep, location)
 	}
+	r.barlineStyle(el, location)
 	bar := r.thisBar()
 	bar.Segno = bar.Segno || el.has("segno") || el.attr("segno") != ""
 	bar.Coda = bar.Coda || el.has("coda") || el.attr("coda") != ""
 	if el.has("fermata") {
 		r.pass(el, "a fermata over the barline was left out")
+	}
+}
+
+// barStyles are the names of barlines (W3C MusicXML 4.0, bar-style).
+var barStyles = map[string]bool{
+	"regular": true, "dotted": true, "dashed": true, "heavy": true, "light-light": true, "light-heavy": true,
+	"heavy-light": true, "heavy-heavy": true, "tick": true, "short": true, "none": true,
+}
+
+// barlineStyle names the barline. One at the left of a bar ends the bar before,
+// which goes first where both say something.
+func (r *reader) barlineStyle(el *element, location string) {
+	style := el.child("bar-style").value()
+	switch {
+	case style == "":
+	case !barStyles[style]:
+		r.pass(el, "the barline %q was read as a plain one", style)
+	case location == "middle":
+		if !el.has("repeat") {
+			r.pass(el, "a barline in the middle of the bar was left out")
+		}
+	case location == "left":
+		if r.bar > 0 && r.out.Bars[r.bar-1].Barline == "" {
+			r.out.Bars[r.bar-1].Barline = style
+		}
+	default:
+		r.thisBar().Barline = style
 	}
 }
 
@@ -76,13 +104,15 @@ func (r *reader) ending(el *element) {
 		if err != nil || n < 1 || n > maxEnding {
 			r.fail(el, "ending number %q is not a list of whole numbers from 1 to %d such as 1, 2", el.attr("number"), maxEnding)
 		}
-		numbers = append(numbers, n)
+		if numbers = append(numbers, n); len(numbers) > maxEndings {
+			r.fail(el, "an ending has more than %d numbers", maxEndings)
+		}
 	}
 	if len(numbers) == 0 {
 		r.pass(el, "an ending without number was left out")
 		return
 	}
-	r.endings = endingReader{numbers: numbers, from: r.bar, el: el}
+	r.endings = endingReader{numbers: numbers, from: r.bar, line: el.line}
 }
 
 // closeEndings puts the ending in force on the bar just read.
@@ -106,17 +136,19 @@ func (r *reader) finishEndings() {
 	for i := e.from + 1; i < len(r.out.Bars); i++ {
 		r.out.Bars[i].Endings = nil
 	}
-	r.skip.Add(e.from, e.el.line, "an ending that is never closed was read as one bar long")
+	r.skip.Add(e.from, e.line, "an ending that is never closed was read as one bar long")
 }
 
 // navigation is what one direction says about the way through the part.
 type navigation struct {
 	segno, coda, fine, toCoda, daCapo, dalSegno bool
+	repeatStart                                 bool // implied, not printed
 }
 
 func (n navigation) any() bool { return n != navigation{} }
 
 func (n navigation) put(b *score.Bar) {
 	b.Segno, b.Coda, b.Fine = b.Segno || n.segno, b.Coda || n.coda, b.Fine || n.fine
+	b.RepeatStart = b.RepeatStart || n.repeatStart
 	b.ToCoda, b.DaCapo, b.DalSegno = b.ToCoda || n.toCoda, b.DaCapo || n.daCapo, b.DalSegno || n.dalSegno
 }

@@ -14,6 +14,7 @@ func (r *reader) compose() {
 	r.slur(notes)
 	r.addNotes(notes)
 	r.addRests(rests)
+	r.muteNotes()
 	r.placeAttacks()
 	r.finishEndings()
 	r.finishNavigation()
@@ -34,7 +35,7 @@ func (r *reader) slur(notes []*written) {
 			}
 			from, ok := open[s.number]
 			if !ok {
-				r.skip.Add(w.bar, w.el.line, "the end of a slur without a start in this line was left out")
+				r.skip.Add(w.bar, w.line, "the end of a slur without a start in this line was left out")
 				continue
 			}
 			delete(open, s.number)
@@ -53,7 +54,7 @@ func (r *reader) slur(notes []*written) {
 		}
 	}
 	for _, i := range open {
-		r.skip.Add(notes[i].bar, notes[i].el.line, "a slur that never ends in this line was left out")
+		r.skip.Add(notes[i].bar, notes[i].line, "a slur that never ends in this line was left out")
 	}
 }
 
@@ -69,7 +70,7 @@ func (r *reader) addNotes(notes []*written) {
 		for j := i; last.tieTo; {
 			j = r.continuation(notes, taken, j, last)
 			if j < 0 {
-				r.skip.Add(last.bar, last.el.line, "a tie leads to no note and was left out")
+				r.skip.Add(last.bar, last.line, "a tie leads to no note and was left out")
 				break
 			}
 			taken[j], last = true, notes[j]
@@ -96,7 +97,7 @@ func (r *reader) continuation(notes []*written, taken []bool, i int, from *writt
 			continue
 		}
 		if !w.tieFrom {
-			r.skip.Add(from.bar, from.el.line, "a tie whose end is not marked was read to the next note")
+			r.skip.Add(from.bar, from.line, "a tie whose end is not marked was read to the next note")
 		}
 		return j
 	}
@@ -105,10 +106,10 @@ func (r *reader) continuation(notes []*written, taken []bool, i int, from *writt
 
 func newScoreNote(w *written) score.Note {
 	return score.Note{
-		ID: w.id, Bar: w.bar, Line: w.el.line, Onset: w.onset, Duration: w.duration,
+		ID: w.id, Bar: w.bar, Line: w.line, Onset: w.onset, Duration: w.duration,
 		Pitch: w.pitch, Written: w.page, Pieces: []score.Piece{pieceOf(w)}, Marks: w.marks,
 		Accidental: w.accidental, Courtesy: w.courtesy, Grace: w.grace, Slashed: w.slashed,
-		SlurFrom: w.slurFrom, GlissTo: w.gliss,
+		SlurFrom: w.slurFrom, GlissTo: w.gliss, Ornaments: w.ornaments, TremoloStrokes: w.strokes,
 	}
 }
 
@@ -123,6 +124,8 @@ func addPiece(n *score.Note, w *written) {
 	n.Duration = n.Duration.Add(w.duration)
 	n.Marks |= w.marks
 	n.GlissTo = n.GlissTo || w.gliss
+	n.Ornaments = append(n.Ornaments[:len(n.Ornaments):len(n.Ornaments)], w.ornaments...)
+	n.TremoloStrokes = max(n.TremoloStrokes, w.strokes)
 	n.Grace, n.Slashed = n.Grace && w.grace, n.Slashed && w.grace
 }
 

@@ -38,14 +38,13 @@ func (r *reader) direction(el *element, inChord bool) {
 			d.at = d.shown
 		}
 	}
-	for _, kind := range el.all("direction-type") {
-		d.words = clean(d.words + " " + rawWords(kind))
-	}
+	d.words = r.directionWords(el)
 	for _, kind := range el.all("direction-type") {
 		for _, c := range kind.children {
 			r.directionType(c, &d)
 		}
 	}
+	r.mute(&d)
 	r.navigate(&d)
 	before := len(r.out.Words)
 	if !r.readTempo(&d) {
@@ -65,20 +64,37 @@ func (r *reader) offset(at score.Time, el *element) score.Time {
 	return at
 }
 
-// rawWords joins the words of one direction type as they stand: programs split
-// them where the lettering changes.
-func rawWords(kind *element) string {
-	text := ""
-	for _, w := range kind.all("words") {
-		text += w.text
+// directionWords are all words of a direction. Those of one direction type are
+// joined as they stand: programs split them where the lettering changes.
+func (r *reader) directionWords(el *element) string {
+	var own, other strings.Builder
+	for _, kind := range el.all("direction-type") {
+		for _, c := range kind.children {
+			switch c.name {
+			case "words":
+				own.WriteString(c.text)
+			case "other-direction":
+				other.WriteString(" " + c.text)
+			}
+		}
+		own.WriteByte(' ')
 	}
-	return text
+	r.spendWords(el, own.Len()+other.Len())
+	return clean(own.String() + other.String())
+}
+
+// spendWords ends the walk where a part holds more words than are read.
+func (r *reader) spendWords(el *element, bytes int) {
+	if r.wordBytes += bytes; r.wordBytes > maxWordBytes {
+		r.fail(el, "the part holds more than the %d bytes of words that are read", maxWordBytes)
+	}
 }
 
 func (r *reader) directionType(el *element, d *directionText) {
 	switch el.name {
-	case "words":
+	case "words", "other-direction":
 	case "rehearsal":
+		r.spendWords(el, len(el.text))
 		r.addWords(d.at, "["+clean(el.text)+"]")
 		r.forAll = append(r.forAll, score.Words{At: d.at, Bar: r.bar, Text: "[" + clean(el.text) + "]"})
 	case "segno":
@@ -93,8 +109,8 @@ func (r *reader) directionType(el *element, d *directionText) {
 		r.dashes(el, d.shown, d.words)
 	case "metronome":
 		d.metronome = el
-	case "other-direction":
-		d.words = clean(d.words + " " + el.text)
+	case "string-mute":
+		r.mutes = append(r.mutes, muteChange{d.at, el.attr("type") != "off"})
 	case "octave-shift":
 		r.passOnce(el, "octave lines were left out; the notes stand where they sound")
 	default:
@@ -162,7 +178,7 @@ func (r *reader) goBy(sign, words, sound navigation) {
 func soundNavigation(sound *element) navigation {
 	yes := func(name string) bool { v := sound.attr(name); return v != "" && v != "no" }
 	return navigation{segno: yes("segno"), coda: yes("coda"), fine: yes("fine"),
-		toCoda: yes("tocoda"), daCapo: yes("dacapo"), dalSegno: yes("dalsegno")}
+		toCoda: yes("tocoda"), daCapo: yes("dacapo"), dalSegno: yes("dalsegno"), repeatStart: yes("forward-repeat")}
 }
 
 // sound reads a <sound> that stands in the bar by itself.
@@ -171,7 +187,9 @@ func (r *reader) sound(el *element, at score.Time) {
 		at = r.offset(at, o)
 	}
 	r.goBy(navigation{}, navigation{}, soundNavigation(el))
-	r.readTempo(&directionText{at: at, sound: el})
+	d := directionText{at: at, sound: el}
+	r.mute(&d)
+	r.readTempo(&d)
 }
 
 // finishNavigation reads the older way of writing a coda: the sign twice, the

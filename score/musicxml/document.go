@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"waterkey/score"
 )
@@ -19,8 +18,7 @@ type Document struct {
 	src   *source
 	root  *element
 	parts []*partSource
-	ids   map[*element]string // of every note element
-	notes map[string]*element // by id
+	ids   map[string]int32 // where the first note with an id of its own stands
 }
 
 // Open reads a score from disk. Every error is an [*score.ReadError].
@@ -65,12 +63,6 @@ func (d *Document) locate(err error) error {
 	return e
 }
 
-// countMarkup is how many elements and attributes a text can have at most,
-// counted before memory is spent on them.
-func countMarkup(text string) int {
-	return strings.Count(text, "<") - strings.Count(text, "</") + strings.Count(text, "=")
-}
-
 func (d *Document) parse() error {
 	if len(d.data) > maxFileBytes {
 		return fmt.Errorf("the file has %d bytes; at most %d are read", len(d.data), maxFileBytes)
@@ -89,47 +81,9 @@ func (d *Document) parse() error {
 	if len(d.src.text) > maxTextBytes {
 		return fmt.Errorf("the score has %d bytes of text; at most %d are read", len(d.src.text), maxTextBytes)
 	}
-	if countMarkup(d.src.text) > maxElements {
-		return fmt.Errorf("the score has more than the %d elements and attributes that are read; save the one part as a file of its own", maxElements)
-	}
-	if d.root, err = parseTree(d.src.text, maxElements); err != nil {
+	if d.root, d.ids, err = parseOutline(d.src.text); err != nil {
 		return err
 	}
-	if d.parts, err = listParts(d.root); err != nil {
-		return err
-	}
-	d.nameNotes()
-	return nil
-}
-
-// nameNotes gives every note element its id: its own, or "b1n2" for the second
-// note element of the first bar, with "p2" before it in the second part and so
-// on. An id that is taken gets a number behind it.
-func (d *Document) nameNotes() {
-	d.ids, d.notes = map[*element]string{}, map[string]*element{}
-	var nameless []*element
-	var wanted []string
-	for p, part := range d.parts {
-		prefix := ""
-		if p > 0 {
-			prefix = fmt.Sprintf("p%d", p+1)
-		}
-		for b, m := range part.measures {
-			for n, note := range m.el.all("note") {
-				if id := note.attr("id"); id != "" && d.notes[id] == nil {
-					d.ids[note], d.notes[id] = id, note
-					continue
-				}
-				nameless = append(nameless, note)
-				wanted = append(wanted, fmt.Sprintf("%sb%dn%d", prefix, b+1, n+1))
-			}
-		}
-	}
-	for i, note := range nameless {
-		id := wanted[i]
-		for k := 2; d.notes[id] != nil; k++ {
-			id = fmt.Sprintf("%s-%d", wanted[i], k)
-		}
-		d.ids[note], d.notes[id] = id, note
-	}
+	d.parts, err = listParts(d.root)
+	return err
 }

@@ -1,7 +1,9 @@
 package musicxml
 
 import (
+	"maps"
 	"regexp"
+	"slices"
 	"strings"
 
 	"waterkey/score"
@@ -22,20 +24,25 @@ var accents = map[string]string{
 	"fp": "p", "sfp": "p", "sfpp": "pp", "sfzp": "p", "ffp": "p", "fpp": "pp", "mfp": "p", "pf": "f",
 }
 
+// maxJoined is the most signs that make one dynamic mark together, as three of f
+// may make fff: the format's own longest mark has six letters.
+const maxJoined = 6
+
 // dynamics reads one group of dynamics: its levels, accents and words.
 func (r *reader) dynamics(el *element, at score.Time) {
 	joined := ""
-	for _, c := range el.children {
+	for _, c := range el.children[:min(len(el.children), maxJoined)] {
 		if c.name != "other-dynamics" {
 			joined += c.name
 		}
 	}
-	if _, level := score.LevelStep(joined); level && len(el.children) > 1 && !el.has("other-dynamics") || accentKnown(joined) {
+	if _, level := score.LevelStep(joined); level && len(el.children) > 1 && len(el.children) <= maxJoined && !el.has("other-dynamics") || accentKnown(joined) {
 		r.dynamic(el, at, joined) // p and p for pp, f and p for fp
 		return
 	}
 	for _, c := range el.children {
 		if c.name == "other-dynamics" {
+			r.spendWords(c, len(c.text))
 			r.dynamic(c, at, clean(c.text))
 		} else {
 			r.dynamic(c, at, c.name)
@@ -72,6 +79,10 @@ func (r *reader) addLevel(at score.Time, mark string) {
 type spanReader struct {
 	wedges map[string]*span
 	dashes map[string]*span
+
+	text         string // looked at last
+	grow, shrink bool   // what it says
+	dropped      bool   // words were dropped
 }
 
 type span struct {
@@ -80,6 +91,9 @@ type span struct {
 	line int
 	grow bool
 	text string
+	word int // where the text stands in the list of words, or is going to
+
+	niente bool
 }
 
 // wedge opens or closes a hairpin.
@@ -92,9 +106,10 @@ func (r *reader) wedge(el *element, at score.Time) {
 		if old := r.spans.wedges[n]; old != nil {
 			r.closeSpan(old, at)
 		}
-		r.spans.wedges[n] = &span{at, r.bar, el.line, el.attr("type") == "crescendo", ""}
+		r.spans.wedges[n] = &span{at: at, bar: r.bar, line: el.line, grow: el.attr("type") == "crescendo", niente: el.attr("niente") == "yes"}
 	case "stop":
 		if old := r.spans.wedges[n]; old != nil {
+			old.niente = old.niente || el.attr("niente") == "yes"
 			r.closeSpan(old, at)
 			delete(r.spans.wedges, n)
 		} else {
@@ -104,7 +119,7 @@ func (r *reader) wedge(el *element, at score.Time) {
 }
 
 func (r *reader) closeSpan(s *span, to score.Time) {
-	r.out.Wedges = append(r.out.Wedges, score.Wedge{From: s.at, To: to, FromBar: s.bar, ToBar: r.bar, Grow: s.grow})
+	r.out.Wedges = append(r.out.Wedges, score.Wedge{From: s.at, To: to, FromBar: s.bar, ToBar: r.bar, Grow: s.grow, Niente: s.niente})
 }
 
 var (
@@ -121,13 +136,13 @@ func (r *reader) dashes(el *element, at score.Time, words string) {
 	n := numberOf(el)
 	switch el.attr("type") {
 	case "start":
-		text := words
+		text, word := words, len(r.out.Words)
 		if text == "" {
-			text = r.wordsAt(at)
+			text, word = r.wordsAt(at), word-1
 		}
-		switch grow := growing.MatchString(text); {
-		case grow || shrinking.MatchString(text):
-			r.spans.dashes[n] = &span{at, r.bar, el.line, grow, text}
+		switch grow, shrink := r.spans.says(text); {
+		case grow || shrink:
+			r.spans.dashes[n] = &span{at: at, bar: r.bar, line: el.line, grow: grow, text: text, word: word}
 		case text == "":
 			r.passOnce(el, "dashes without words were left out")
 		}
@@ -148,21 +163,38 @@ func (r *reader) wordsAt(at score.Time) string {
 	return ""
 }
 
+// says is whether words call for growing or for shrinking.
+func (s *spanReader) says(text string) (grow, shrink bool) {
+	if text != s.text {
+		s.text, s.grow, s.shrink = text, growing.MatchString(text), shrinking.MatchString(text)
+	}
+	return s.grow, s.shrink
+}
+
+// dropWords empties the words that a wedge holds; removeDropped takes them out.
 func (r *reader) dropWords(s *span) {
-	for i := len(r.out.Words) - 1; i >= 0 && !r.out.Words[i].At.Less(s.at); i-- {
-		if w := r.out.Words[i]; w.At == s.at && strings.EqualFold(w.Text, s.text) {
-			r.out.Words = append(r.out.Words[:i], r.out.Words[i+1:]...)
-			return
-		}
+	if s.word >= len(r.out.Words) {
+		return
+	}
+	if w := &r.out.Words[s.word]; w.At == s.at && strings.EqualFold(w.Text, s.text) {
+		w.Text, r.spans.dropped = "", true
 	}
 }
 
-// finishSpans says which hairpins never ended.
+func (r *reader) removeDropped() {
+	if r.spans.dropped {
+		r.out.Words = slices.DeleteFunc(r.out.Words, func(w score.Words) bool { return w.Text == "" })
+	}
+}
+
+// finishSpans says which hairpins and dashes never ended.
 func (r *reader) finishSpans() {
-	for _, s := range r.spans.wedges {
+	for _, n := range slices.Sorted(maps.Keys(r.spans.wedges)) {
+		s := r.spans.wedges[n]
 		r.skip.Add(s.bar, s.line, "a hairpin that never ends was left out")
 	}
-	for _, s := range r.spans.dashes {
-		r.skip.Add(s.bar, s.line, "the dashes after "+s.text+" never end and were left out")
+	for _, n := range slices.Sorted(maps.Keys(r.spans.dashes)) {
+		s := r.spans.dashes[n]
+		r.skip.Add(s.bar, s.line, "the dashes after "+short(s.text)+" never end and were left out")
 	}
 }

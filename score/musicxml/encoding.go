@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"unicode/utf8"
+	"unsafe"
 
 	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/charmap"
@@ -85,8 +86,13 @@ func (s *source) convert() error {
 			line := 1 + bytes.Count(body[:invalidAt(body)], []byte("\n"))
 			return &score.ReadError{Line: line, Msg: "a byte is not valid UTF-8; if the file is ISO-8859-1 its first line has to say so"}
 		}
-		s.text = string(body)
+		// Without a copy: a score of the largest size would take twice its
+		// memory. The bytes are never changed (see Parse).
+		s.text = unsafe.String(unsafe.SliceData(body), len(body))
 		return nil
+	}
+	if len(body) > maxOtherBytes {
+		return fmt.Errorf("the score has %d bytes in %s; at most %d are read unless it is saved as UTF-8", len(body), s.set.name, maxOtherBytes)
 	}
 	text, err := s.set.codec.NewDecoder().Bytes(body)
 	if err != nil || bytes.ContainsRune(text, utf8.RuneError) {

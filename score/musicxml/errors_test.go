@@ -29,7 +29,7 @@ func TestErrorsNameTheirPlace(t *testing.T) {
 		{"repeat", doc(c4 + `<barline location="right"><repeat direction="backward" times="x"/></barline>`), `repeat times "x"`},
 		{"ending", doc(c4 + `<barline location="left"><ending number="a" type="start"/></barline>`), `ending number "a"`},
 		{"tuplet", doc(note("C3", 4, "<time-modification><actual-notes>0</actual-notes><normal-notes>2</normal-notes></time-modification>")), `actual-notes "0"`},
-		{"cut short", doc(c4)[:500], `bar 1, line 11: not well-formed XML: unexpected EOF`},
+		{"cut short", doc(c4)[:500], `bar 1, line 11: not well-formed XML: an end tag has no name or is not closed: unexpected EOF`},
 		{"two roots", doc(c4) + "<score-partwise/>", "a second document"},
 		{"entity", strings.Replace(doc(c4), "Trombone", "&trombone;", 1), "line 6: not well-formed XML: invalid character entity"},
 		{"other document", "<opus/>", "line 1: the document is a <opus>; want <score-partwise> or <score-timewise>"},

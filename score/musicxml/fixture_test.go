@@ -112,3 +112,17 @@ func zipped(t testing.TB, files ...string) []byte {
 
 // container is the index of a packed score called score.xml.
 const container = `<?xml version="1.0"?><container><rootfiles><rootfile full-path="score.xml"/></rootfiles></container>`
+
+// noteElements are all notes of a document by id.
+func noteElements(d *Document) map[string]*element {
+	out := map[string]*element{}
+	d.eachNote(func(at notePlace, note *element) { out[d.noteID(at.part, at.bar, at.n, note)] = note })
+	return out
+}
+
+// noteCount is the number of note elements.
+func noteCount(d *Document) int {
+	n := 0
+	d.eachNote(func(notePlace, *element) { n++ })
+	return n
+}

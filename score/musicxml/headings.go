@@ -1,5 +1,7 @@
 package musicxml
 
+import "strings"
+
 // headings are the title and the composer: from the header, and as a last
 // resort from the words printed on the first page.
 func headings(root *element) (title, composer string) {
@@ -30,15 +32,15 @@ func headings(root *element) (title, composer string) {
 func credit(root *element, kind string) string {
 	untyped := ""
 	for _, c := range root.all("credit") {
-		words := ""
+		var words strings.Builder
 		for _, w := range c.all("credit-words") {
-			words += w.text
+			words.WriteString(w.text)
 		}
 		if c.child("credit-type").value() == kind {
-			return clean(words)
+			return clean(words.String())
 		}
 		if !c.has("credit-type") && untyped == "" {
-			untyped = clean(words)
+			untyped = clean(words.String())
 		}
 	}
 	if kind == "title" {

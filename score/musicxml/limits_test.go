@@ -15,11 +15,11 @@ func TestLimits(t *testing.T) {
 		return `<score-partwise><part-list><score-part id="P1"><part-name>T</part-name></score-part></part-list><part id="P1">` + bars + `</part></score-partwise>`
 	}
 	for _, tt := range []struct{ name, text, want string }{
-		{"elements", part(strings.Repeat("<a/>", maxElements)), "more than the 1000000 elements and attributes"},
-		{"attributes", part("<a" + strings.Repeat(` b="c"`, maxElements) + "/>"), "more than the 1000000 elements and attributes"},
+		{"elements", part("<measure>" + strings.Repeat("<a/>", maxPartElements+1) + "</measure>"), "at most 600000 are read"},
+		{"attributes", part("<a" + strings.Repeat(` b="c"`, maxAttributes+1) + "/>"), "more than 256 attributes"},
 		{"notes", part("<measure>" + strings.Repeat(c3, maxNotes+1) + "</measure>"), "at most 100000 are read"},
 		{"bars", part(strings.Repeat(bar, maxBars+1)), "at most 20000 are read"},
-		{"text", part(strings.Repeat(" ", maxTextBytes)), "at most 33554432 are read"},
+		{"text", part(strings.Repeat(" ", maxTextBytes)), "at most 67108864 are read"},
 	} {
 		d, err := Parse("t.xml", []byte(tt.text))
 		if err == nil {

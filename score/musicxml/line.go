@@ -1,7 +1,6 @@
 package musicxml
 
 import (
-	"fmt"
 	"slices"
 
 	"waterkey/score"
@@ -21,7 +20,7 @@ func (r *reader) chooseLine() (notes, rests []*written) {
 		for _, w := range r.written[from:to] {
 			switch {
 			case w.voice != voice && !w.rest:
-				r.skip.Add(w.bar, w.el.line, fmt.Sprintf("voice %s was left out", w.voice))
+				r.skip.Add(w.bar, w.line, "voice "+short(w.voice)+" was left out")
 			case w.voice == voice && w.rest:
 				rests = append(rests, w)
 			case w.voice == voice:
@@ -59,7 +58,7 @@ func (r *reader) chooseVoice(main string, bar []*written) string {
 		return main
 	}
 	if other := mainVoice(bar); other != "" && has(other, false) {
-		r.skip.Add(bar[0].bar, bar[0].el.line, fmt.Sprintf("voice %s was read, because voice %s has no notes", other, main))
+		r.skip.Add(bar[0].bar, bar[0].line, say("voice %s was read, because voice %s has no notes", []any{other, main}))
 		return other
 	}
 	if has(main, true) {
@@ -102,7 +101,7 @@ func (r *reader) oneOf(a, b *written) *written {
 	if r.line == score.Bottom {
 		says = "the upper notes of chords were left out"
 	}
-	r.skip.Add(a.bar, a.el.line, says)
+	r.skip.Add(a.bar, a.line, says)
 	keep, drop := a, b
 	if higher(b.pitch, a.pitch) == (r.line == score.Top) {
 		keep, drop = b, a
@@ -111,6 +110,10 @@ func (r *reader) oneOf(a, b *written) *written {
 	one.marks |= drop.marks
 	one.slurs = append(a.slurs, b.slurs...)
 	one.gliss = one.gliss || drop.gliss
+	one.strokes = max(one.strokes, drop.strokes)
+	if one.ornaments == nil {
+		one.ornaments = drop.ornaments
+	}
 	return &one
 }
 
@@ -131,7 +134,7 @@ func (r *reader) cutOverlaps(notes []*written) []*written {
 		}
 		if before != nil && w.onset.Less(before.end()) && !w.grace {
 			before.duration = w.onset.Sub(before.onset)
-			r.skip.Add(before.bar, before.el.line, "a note that sounds on into the next was cut short")
+			r.skip.Add(before.bar, before.line, "a note that sounds on into the next was cut short")
 		}
 		if !w.grace {
 			before, at = w, len(out)

@@ -52,24 +52,47 @@ func (d *Document) plan(m Marks) (ins []insertion, report MarkReport, err error)
 	}
 	ids := append(slices.Collect(maps.Keys(m.Positions)), m.Breaths...)
 	slices.Sort(ids)
-	for _, id := range slices.Compact(ids) {
-		text, position := m.Positions[id]
-		marks, err := d.newMarks(id, text, position, breaths[id], &report)
+	notes, err := d.findAll(slices.Compact(ids))
+	if err != nil {
+		return nil, MarkReport{}, err
+	}
+	f := finder{doc: d}
+	for _, n := range notes {
+		note := f.note(n.at)
+		text, position := m.Positions[n.id]
+		marks, err := newMarks(n.id, note, text, position, breaths[n.id], &report)
 		if err != nil {
 			return nil, MarkReport{}, err
 		}
-		ins = append(ins, d.insertMarks(d.notes[id], marks)...)
+		ins = append(ins, d.insertMarks(note, marks)...)
 	}
 	slices.SortStableFunc(ins, func(a, b insertion) int { return cmp.Compare(a.at, b.at) })
 	return ins, report, nil
 }
 
-// newMarks are the marks that one note still lacks.
-func (d *Document) newMarks(id, text string, position, breath bool, report *MarkReport) ([]newMark, error) {
-	note := d.notes[id]
-	if note == nil {
-		return nil, fmt.Errorf("no note has the id %q; without an id of its own a note is called like b1n2, the second note element of the first bar", id)
+// foundNote is a note to mark.
+type foundNote struct {
+	id string
+	at notePlace
+}
+
+// findAll finds notes by their ids, in the order of the document.
+func (d *Document) findAll(ids []string) ([]foundNote, error) {
+	f := finder{doc: d}
+	var out []foundNote
+	for _, id := range ids {
+		at, ok := f.find(id)
+		if !ok {
+			return nil, fmt.Errorf("no note has the id %q; without an id of its own a note is called like b1n2, the second note element of the first bar", id)
+		}
+		out = append(out, foundNote{id, at})
 	}
+	slices.SortFunc(out, func(a, b foundNote) int { return comparePlaces(a.at, b.at) })
+	return out, nil
+}
+
+// newMarks are the marks that one note still lacks.
+func newMarks(id string, note *element, text string, position, breath bool, report *MarkReport) ([]newMark, error) {
 	if position {
 		if err := checkMark(text); err != nil {
 			return nil, &score.ReadError{Line: note.line, Err: fmt.Errorf("position of note %s: %w", id, err)}

@@ -34,15 +34,15 @@ var silent = map[string]bool{
 }
 
 // notations reads ties and everything under <notations>.
-func (r *reader) notations(w *written) {
-	r.ties(w)
-	for _, n := range w.el.all("notations") {
+func (r *reader) notations(w *written, note *element) {
+	w.tieTo, w.tieFrom = ties(note)
+	for _, n := range note.all("notations") {
 		for _, c := range n.children {
 			r.notation(w, c)
 		}
 		r.wavyLine(w, n)
 	}
-	if mute := w.el.child("play").child("mute").value(); mute != "" && mute != "off" {
+	if mute := note.child("play").child("mute").value(); mute != "" && mute != "off" {
 		w.marks |= score.Muted
 	}
 }
@@ -64,21 +64,18 @@ func (r *reader) wavyLine(w *written, notations *element) {
 
 // ties takes <tie>, the sounding tie; a file that draws ties only (<tied>) is
 // taken at its picture.
-func (r *reader) ties(w *written) {
-	ties := w.el.all("tie")
+func ties(note *element) (to, from bool) {
+	ties := note.all("tie")
 	if len(ties) == 0 {
-		for _, n := range w.el.all("notations") {
+		for _, n := range note.all("notations") {
 			ties = append(ties, n.all("tied")...)
 		}
 	}
 	for _, t := range ties {
-		switch t.attr("type") {
-		case "start":
-			w.tieTo = true
-		case "stop":
-			w.tieFrom = true
-		}
+		to = to || t.attr("type") == "start"
+		from = from || t.attr("type") == "stop"
 	}
+	return to, from
 }
 
 func (r *reader) notation(w *written, el *element) {
@@ -94,7 +91,11 @@ func (r *reader) notation(w *written, el *element) {
 		w.marks |= score.Fermata
 	case "dynamics":
 		r.dynamics(el, w.onset)
-	case "articulations", "ornaments", "technical":
+	case "ornaments":
+		for _, c := range el.children {
+			r.ornament(w, c)
+		}
+	case "articulations", "technical":
 		for _, c := range el.children {
 			r.mark(w, c)
 		}
@@ -110,9 +111,13 @@ func (r *reader) mark(w *written, el *element) {
 		}
 		return
 	}
-	if m, ok := marks[el.name]; ok {
+	other, isOther := strings.CutPrefix(el.name, "other-")
+	switch m, known := marks[el.name]; {
+	case known:
 		w.marks |= m
-	} else if !silent[el.name] {
+	case isOther && clean(el.text) != "":
+		r.passOnce(el, "the %s %q was left out", other, clean(el.text))
+	case !silent[el.name]:
 		r.passOnce(el, "%s marks on notes were left out", strings.TrimSuffix(el.name, "-mark"))
 	}
 }

@@ -2,13 +2,14 @@ package musicxml
 
 import (
 	"strconv"
+	"strings"
 
 	"waterkey/score"
 )
 
 // written is one note or rest element of the staff that is read.
 type written struct {
-	el       *element
+	line     int
 	id       string
 	bar      int
 	onset    score.Time // from the start of the part
@@ -31,6 +32,8 @@ type written struct {
 
 	tieFrom, tieTo bool // a tie ends, starts here
 	marks          score.Mark
+	ornaments      []score.Ornament
+	strokes        int // of a measured tremolo
 	slurs          []slurEnd
 	gliss          bool
 	slurFrom       bool
@@ -48,8 +51,8 @@ var values = map[string]score.Time{
 }
 
 // readNote takes a note element at the cursor and moves the cursor past it.
-func (r *reader) readNote(el *element) {
-	w := r.newNote(el)
+func (r *reader) readNote(el *element, n int) {
+	w := r.newNote(el, n)
 	r.note(el, w)
 	if !w.chord && !w.grace {
 		r.advance(w.duration)
@@ -67,13 +70,25 @@ func (r *reader) readNote(el *element) {
 		}
 		return
 	}
-	r.notations(w)
+	r.sayLook(el)
+	r.notations(w, el)
 	r.written = append(r.written, w)
 }
 
-// newNote finds where the note stands.
-func (r *reader) newNote(el *element) *written {
-	w := &written{el: el, id: r.doc.ids[el], bar: r.bar, onset: r.now(), staff: 1, voice: "1"}
+// sayLook says what a plain note does not show: the shape of the head, and a
+// note that only some passes of a repeat hold.
+func (r *reader) sayLook(el *element) {
+	if head := el.child("notehead").value(); head != "" && head != "normal" {
+		r.passOnce(el, "note heads of other shapes were read as plain ones")
+	}
+	if el.attr("time-only") != "" {
+		r.passOnce(el, "that some notes are for single passes of a repeat was left out; they were read for all")
+	}
+}
+
+// newNote finds where the note stands, the n-th of its bar from 0.
+func (r *reader) newNote(el *element, n int) *written {
+	w := &written{line: el.line, id: r.doc.noteID(r.src.index, r.bar, n, el), bar: r.bar, onset: r.now(), staff: 1, voice: "1"}
 	w.grace = el.has("grace")
 	w.slashed = el.child("grace").attr("slash") == "yes"
 	w.rest = el.has("rest")
@@ -110,14 +125,16 @@ func (r *reader) note(el *element, w *written) {
 			r.fail(v, "type %q is no note value; quarter is one", v.value())
 		}
 	}
-	w.dots = len(el.all("dot"))
+	if w.dots = len(el.all("dot")); w.dots > maxDots {
+		r.fail(el, "a note has %d dots; at most %d are read", w.dots, maxDots)
+	}
 	w.ratio = r.tuplet(el.child("time-modification"))
 	if p := el.child("pitch"); p != nil && !w.rest {
 		w.page = r.pitch(p)
 		w.pitch = r.shift.sound(w.page)
 	}
 	if a := el.child("accidental"); a != nil {
-		w.accidental = a.value()
+		w.accidental = strings.Clone(a.value())
 		w.courtesy = a.attr("cautionary") == "yes" || a.attr("parentheses") == "yes"
 	}
 }

@@ -12,7 +12,7 @@ func TestElementLimit(t *testing.T) {
 	if _, err := parseTree("<a><a/><a/></a>", 3); err != nil {
 		t.Error(err)
 	}
-	if _, err := parseTree("<a><a/><a/></a>", 2); err == nil || !strings.Contains(err.Error(), "more than 2 elements") {
+	if _, err := parseTree("<a><a/><a/></a>", 2); err == nil || !strings.Contains(err.Error(), "more than 2 elements and attributes") {
 		t.Errorf("got %v", err)
 	}
 }

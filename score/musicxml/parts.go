@@ -10,6 +10,7 @@ import (
 
 // partSource is one part's music, whether the file lies by part or by bar.
 type partSource struct {
+	index    int // in the document, from 0
 	id, name string
 	line     int
 	measures []measure
@@ -20,7 +21,7 @@ type partSource struct {
 // measure is one bar of one part. el holds the music; it is nil where a
 // timewise file leaves the part out of a bar.
 type measure struct {
-	el       *element
+	el       *element // its outline
 	number   string
 	implicit bool
 	line     int
@@ -35,7 +36,7 @@ func newMeasure(head, music *element) measure {
 	if music != nil {
 		line = music.line
 	}
-	return measure{music, number, head.attr("implicit") == "yes", line}
+	return measure{music, strings.Clone(number), head.attr("implicit") == "yes", line}
 }
 
 // listParts finds the parts in the order of the music.
@@ -61,7 +62,7 @@ func listParts(root *element) ([]*partSource, error) {
 func partwise(root *element) []*partSource {
 	var parts []*partSource
 	for _, el := range root.all("part") {
-		p := &partSource{id: el.attr("id"), line: el.line}
+		p := &partSource{id: strings.Clone(el.attr("id")), line: el.line}
 		for _, m := range el.all("measure") {
 			p.measures = append(p.measures, newMeasure(m, m))
 		}
@@ -79,12 +80,12 @@ func timewise(root *element) ([]*partSource, error) {
 		for _, el := range m.all("part") {
 			p := byID[el.attr("id")]
 			if p == nil {
-				p = &partSource{id: el.attr("id"), line: el.line, measures: make([]measure, 0, len(bars))}
+				p = &partSource{id: strings.Clone(el.attr("id")), line: el.line}
 				byID[p.id] = p
 				parts = append(parts, p)
 			}
-			if len(parts)*len(bars) > maxElements {
-				return nil, &score.ReadError{Line: el.line, Msg: fmt.Sprintf("%d bars with more than %d parts; at most %d bars of all parts are read", len(bars), len(parts)-1, maxElements)}
+			if len(parts)*len(bars) > maxOutline {
+				return nil, &score.ReadError{Line: el.line, Msg: fmt.Sprintf("%d bars with more than %d parts; at most %d bars of all parts are read", len(bars), len(parts)-1, maxOutline)}
 			}
 			p.fill(bars[:i])
 			if len(p.measures) == i {
@@ -112,11 +113,12 @@ func nameParts(parts []*partSource, list []*element) error {
 	for _, s := range list {
 		names[s.attr("id")] = printedName(s)
 	}
-	for _, p := range parts {
+	for i, p := range parts {
+		p.index = i
 		if p.id == "" && len(parts) == 1 && len(list) <= 1 {
 			p.adopted = true
 			if len(list) == 1 {
-				p.id = list[0].attr("id")
+				p.id = strings.Clone(list[0].attr("id"))
 			}
 		}
 		if seen[p.id] {
@@ -169,9 +171,15 @@ func (p *partSource) fits() error {
 	if len(p.measures) > maxBars {
 		return fmt.Errorf("the part has %d bars; at most %d are read", len(p.measures), maxBars)
 	}
-	notes := 0
+	notes, elements := 0, 0
 	for _, m := range p.measures {
-		notes += len(m.el.all("note"))
+		if m.el != nil {
+			notes += m.el.music.notes
+			elements += m.el.music.elements
+		}
+	}
+	if elements > maxPartElements {
+		return fmt.Errorf("the part has %d elements and attributes; at most %d are read", elements, maxPartElements)
 	}
 	if notes > maxNotes {
 		return fmt.Errorf("the part has %d notes and rests; at most %d are read", notes, maxNotes)
@@ -183,10 +191,8 @@ func (p *partSource) fits() error {
 func (p *partSource) pitched() int {
 	n := 0
 	for _, m := range p.measures {
-		for _, note := range m.el.all("note") {
-			if note.has("pitch") && !note.has("cue") {
-				n++
-			}
+		if m.el != nil {
+			n += m.el.music.pitched
 		}
 	}
 	return n

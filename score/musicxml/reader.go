@@ -28,14 +28,18 @@ type reader struct {
 	meter     score.Meter
 	timeKnown bool
 	clef      score.Clef
+	copying   bool // a sign in force repeats the bars before
 	shift     transposition
 
 	written []*written    // every note and rest read, in the order of the file
 	forAll  []score.Words // words that concern every part of a full score
 	attacks []attack
-	tempo   tempoReader
-	spans   spanReader
-	endings endingReader
+
+	wordBytes int // of all words read
+	mutes     []muteChange
+	tempo     tempoReader
+	spans     spanReader
+	endings   endingReader
 }
 
 // Part reads one line of one part. What was passed over stands in its Skipped
@@ -111,19 +115,39 @@ func (r *reader) errorAt(el *element, msg string) *score.ReadError {
 	return e
 }
 
+// barError says in which bar something cannot be read.
+func (r *reader) barError(err error) *score.ReadError {
+	e := r.errorAt(nil, "")
+	var placed *score.ReadError
+	if errors.As(err, &placed) {
+		e.Line, e.Msg, e.Err = placed.Line, placed.Msg, placed.Err
+	}
+	return e
+}
+
 // fail ends the walk.
 func (r *reader) fail(el *element, format string, args ...any) {
-	panic(r.errorAt(el, fmt.Sprintf(format, args...)))
+	panic(r.errorAt(el, say(format, args)))
+}
+
+// say fills in a sentence; values of the file that are too long to repeat are cut.
+func say(format string, args []any) string {
+	for i, a := range args {
+		if s, ok := a.(string); ok {
+			args[i] = short(s)
+		}
+	}
+	return fmt.Sprintf(format, args...)
 }
 
 // pass notes that something at el was passed over.
 func (r *reader) pass(el *element, format string, args ...any) {
-	r.skip.Add(r.bar, el.line, fmt.Sprintf(format, args...))
+	r.skip.Add(r.bar, el.line, say(format, args))
 }
 
 // passOnce is pass for what is said once in a part.
 func (r *reader) passOnce(el *element, format string, args ...any) {
-	r.skip.AddOnce(r.bar, el.line, fmt.Sprintf(format, args...))
+	r.skip.AddOnce(r.bar, el.line, say(format, args))
 }
 
 // now is the cursor's moment from the start of the part.
@@ -147,7 +171,13 @@ func (r *reader) readBars() {
 			r.skip.Add(0, m.line, "the part list leaves the part out; it goes by its id")
 		}
 		if m.el != nil {
-			r.readBar(m.el)
+			read := len(r.written)
+			bar, err := m.el.content(r.doc.src.text)
+			if err != nil {
+				panic(r.barError(err))
+			}
+			r.readBar(bar)
+			r.sayCopy(m, r.written[read:])
 		}
 		bar := r.thisBar()
 		bar.Length = r.reach
@@ -157,10 +187,12 @@ func (r *reader) readBars() {
 		r.closeEndings()
 		start = bar.End()
 	}
+	r.removeDropped()
 }
 
 func (r *reader) readBar(bar *element) {
 	nextMove, inChord := 0, false // the next element that moves the cursor
+	notes := 0
 	for i, el := range bar.children {
 		if i >= nextMove {
 			nextMove, inChord = findMove(bar.children, i+1)
@@ -171,7 +203,8 @@ func (r *reader) readBar(bar *element) {
 			if el.has("lyric") {
 				r.skip.AddOnce(r.bar, el.line, "lyrics were left out")
 			}
-			r.readNote(el)
+			r.readNote(el, notes)
+			notes++
 		case "backup":
 			r.backup(el)
 		case "forward":

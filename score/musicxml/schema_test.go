@@ -69,12 +69,12 @@ func markEveryNote(t *testing.T, from, to string) {
 	t.Helper()
 	d := open(t, from)
 	m := Marks{Positions: map[string]string{}}
-	for id := range d.notes {
+	for id := range noteElements(d) {
 		m.Positions[id] = "T2"
 		m.Breaths = append(m.Breaths, id)
 	}
 	out, _ := mark(t, d, m)
-	if strings.Count(string(out), "T2") < len(d.notes)/2 {
+	if strings.Count(string(out), "T2") < noteCount(d)/2 {
 		t.Errorf("%s: few marks were written", from)
 	}
 	if err := os.WriteFile(to, out, 0o644); err != nil {

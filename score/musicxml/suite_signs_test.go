@@ -132,6 +132,64 @@ func clefPlaces(p *score.Part) string {
 	return each(p.Clefs, func(c score.ClefMark) string { return c.Clef.String() + "@" + c.At.String() })
 }
 
+// What the files say that hold ornaments, tremolos and barlines by name.
+func TestSuiteOrnamentsAndBarlines(t *testing.T) {
+	checkFacts(t, []fact{
+		// "tr., turn, del.turn, inv.turn, shake, ..., mord., inv.mord., schl., turn+acc., turn+acc.(ab.+bel./rel to turn)": lyrics
+		{"32aa-Notations2_Ornaments.xml", score.Top, "trill-mark turn delayed-turn inverted-turn shake mordent inverted-mordent schleifer " +
+			"turn^natural turn^sharp_three-quarters-flat", ornaments},
+		// "trem.": three strokes
+		{"32aa-Notations2_Ornaments.xml", score.Top, "3", strokes},
+		// "Different tremolos on different chord notes": four measured, the last one not
+		{"21g-Chords-Tremolos.musicxml", score.Top, "4 2 1 3", strokes},
+		// "single notes with a tremolo ornament"
+		{"23e-Tuplets-Tremolo.xml", score.Top, times(8, "1"), strokes},
+		// "default (no setting), regular, dotted, dashed, heavy, light-light, light-heavy, heavy-light, heavy-heavy, tick,
+		// short, none"
+		{"46a-Barlines.xml", score.Top, "- regular dotted dashed heavy light-light light-heavy heavy-light heavy-heavy tick short none -", barStyleNames},
+		// "A simple, repeated measure": the repeat sign is a barline of its own, and the end another
+		{"45a-SimpleRepeat.xml", score.Top, "light-heavy light-heavy", barStyleNames},
+	})
+}
+
+// ornaments are listed by name, with the accidentals above (^) and below (_).
+func ornaments(p *score.Part) string {
+	var out []string
+	for _, n := range p.Notes {
+		for _, o := range n.Ornaments {
+			s := o.Name
+			if o.Above != "" {
+				s += "^" + o.Above
+			}
+			if o.Below != "" {
+				s += "_" + o.Below
+			}
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// strokes are those of the measured tremolos.
+func strokes(p *score.Part) string {
+	var out []string
+	for _, n := range p.Notes {
+		if n.TremoloStrokes > 0 {
+			out = append(out, fmt.Sprint(n.TremoloStrokes))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+func barStyleNames(p *score.Part) string {
+	return each(p.Bars, func(b score.Bar) string {
+		if b.Barline == "" {
+			return "-"
+		}
+		return b.Barline
+	})
+}
+
 // TestSuiteBarlines: 46a has a bar for each of "default (no setting), regular,
 // dotted, dashed, heavy, light-light, light-heavy, heavy-light, heavy-heavy, tick,
 // short, none", and none of them repeats.

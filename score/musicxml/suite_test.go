@@ -374,8 +374,9 @@ func TestSuiteMarksAreThoseTheLyricsName(t *testing.T) {
 		"falloff": score.Falloff, "breath": score.BreathAfter, "caes.": score.BreathAfter,
 		"stress": 0, "unstr.": 0, "soft-acc.": 0,
 	}
+	notes := noteElements(d)
 	for _, n := range part(t, d, score.Selection{}).Notes {
-		lyric := d.notes[n.ID].child("lyric").child("text").value()
+		lyric := notes[n.ID].child("lyric").child("text").value()
 		mark, known := want[lyric]
 		delete(want, lyric)
 		if known && n.Marks != mark {

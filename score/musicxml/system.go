@@ -23,7 +23,7 @@ func forSystem(el *element, words string) bool {
 func (r *reader) takeSystem(top *reader) {
 	for i := range min(len(r.out.Bars), len(top.out.Bars)) {
 		b := top.out.Bars[i]
-		navigation{b.Segno, b.Coda, b.Fine, b.ToCoda, b.DaCapo, b.DalSegno}.put(&r.out.Bars[i])
+		navigation{segno: b.Segno, coda: b.Coda, fine: b.Fine, toCoda: b.ToCoda, daCapo: b.DaCapo, dalSegno: b.DalSegno}.put(&r.out.Bars[i])
 	}
 	for _, t := range top.out.Tempos {
 		at, ok := r.sameMoment(top, t.At)

@@ -22,8 +22,13 @@ func (r *reader) readTempo(d *directionText) bool {
 	printed := false
 	if d.metronome != nil {
 		mark.Unit, mark.BPM, printed = r.metronome(d.metronome)
+		if printed && d.metronome.attr("print-object") == "no" { // for playback only: in quarter notes
+			mark.BPM *= 4 * mark.Unit.Float()
+			mark.Unit = score.Time{}
+			printed = false
+		}
 	}
-	if !printed {
+	if mark.BPM == 0 {
 		mark.BPM = r.playbackTempo(d.sound)
 	}
 	text := clean(brackets.ReplaceAllString(d.words, ""))
@@ -35,6 +40,10 @@ func (r *reader) readTempo(d *directionText) bool {
 	return true
 }
 
+// maxTempoBytes is how long a tempo's text may grow where several stand at one
+// place: longer than any on paper (estimate).
+const maxTempoBytes = 200
+
 // addTempo lists a tempo, joined to one already at the same place: a printed
 // number goes before a playback tempo.
 func (r *reader) addTempo(mark score.TempoMark, printed bool) {
@@ -43,7 +52,9 @@ func (r *reader) addTempo(mark score.TempoMark, printed bool) {
 		if mark.BPM > 0 && (old.BPM == 0 || printed || !r.tempo.printed[mark.At]) {
 			old.BPM, old.Unit = mark.BPM, mark.Unit
 		}
-		old.Text = clean(old.Text + " " + mark.Text)
+		if len(old.Text) <= maxTempoBytes {
+			old.Text = clean(old.Text + " " + mark.Text)
+		}
 		r.tempo.printed[mark.At] = r.tempo.printed[mark.At] || printed
 		return
 	}
@@ -92,7 +103,8 @@ func (r *reader) metronome(el *element) (unit score.Time, bpm float64, ok bool) 
 	return unit, bpm, true
 }
 
-// maxDots is the most dots on a beat unit or note that are counted.
+// maxDots is the most dots on a beat unit that are counted, and on a note that are
+// read: twice as many as any in print (estimate).
 const maxDots = 8
 
 // dotted lengthens a value by its dots: n dots make it (2^(n+1)-1)/2^n of it.
