@@ -66,8 +66,9 @@ func (in *Instrument) Ways(p score.Pitch) []Way {
 
 // valveStandingCM is how much shorter the slide must be for a note to count as
 // better with the valve than without (published practice: the valve replaces
-// sixth and seventh, no nearer position; the figure in between is an estimate).
-const valveStandingCM = 30.0
+// sixth and seventh, no nearer position; 42 cm lies between fifth, 37 cm on a tenor,
+// and sixth, 48 cm).
+const valveStandingCM = 42.0
 
 // standing orders ways: the position closest to first is the usual one (M.
 // Everett, The Instrumentalist, August 2021).

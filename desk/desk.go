@@ -18,13 +18,15 @@ import (
 
 // Request names a part and how to take it.
 type Request struct {
-	Path   string // the file
-	Part   string // id, name or number of one of several parts; "" the first with notes
-	Bottom bool   // the lowest note of a chord instead of the top one
-	Horn   *brass.Instrument
-	BPM    float64 // opening tempo in felt beats a minute; 0 the page's own
-	Level  player.Level
-	Terms  score.Terms
+	Path    string // the file
+	Part    string // id, name or number of one of several parts; "" the first with notes
+	Bottom  bool   // the lowest note of a chord instead of the top one
+	Horn    *brass.Instrument
+	BPM     float64 // opening tempo in felt beats a minute; 0 the page's own
+	Level   player.Level
+	Terms   score.Terms
+	Fixes   []Fix   // what the coach decided
+	ReachCM float64 // how far out the arm goes in comfort, in cm from the closed slide; 0 an adult's
 }
 
 // Prepared is a part with everything computed from the page alone.
@@ -35,6 +37,8 @@ type Prepared struct {
 	Played   *score.Performance // repeats unfolded
 	Path     *positions.Path    // over Through
 	Breaths  []breath.Breath    // over Through
+	pinned   []bool             // by note of Through
+	options  positions.Options
 	level    player.Level
 	terms    score.Terms
 	file     string
@@ -68,9 +72,28 @@ func Prepare(r Request) (*Prepared, error) {
 	if p.Played, err = part.Perform(score.Tempo{BPM: r.BPM}); err != nil {
 		return nil, err
 	}
-	p.Path = positions.Solve(p.Through, r.Horn)
+	if err := p.choose(r); err != nil {
+		return nil, err
+	}
 	p.Breaths = breath.Plan(p.Through)
 	return p, nil
+}
+
+// choose finds the path under the coach's decisions.
+func (p *Prepared) choose(r Request) error {
+	p.options.ReachCM = r.ReachCM
+	p.pinned = make([]bool, len(p.Through.Notes))
+	var err error
+	if p.options.Pins, err = pins(r.Fixes, p.Through, r.Horn); err != nil {
+		return err
+	}
+	for _, pin := range p.options.Pins {
+		for i := pin.Note; i <= pin.To; i++ {
+			p.pinned[i] = true
+		}
+	}
+	p.Path, err = positions.SolveWith(p.Through, r.Horn, p.options)
+	return err
 }
 
 // page is what reading looks at.

@@ -18,6 +18,7 @@ type MarkDocument struct {
 	Breaths      []BreathEntry     `json:"breaths"`
 	TravelCM     float64           `json:"travel_cm"`
 	PeakSpeedCMS float64           `json:"peak_speed_cm_s"`
+	Efforts      []EffortEntry     `json:"efforts"` // one for each bar with a move of the slide
 	Findings     []finding.Finding `json:"findings"`
 }
 
@@ -63,31 +64,68 @@ type BreathEntry struct {
 	Printed bool    `json:"printed"`
 }
 
+// EffortEntry is what a bar asks of the arm. A move belongs to the bar of the note
+// it leads to.
+type EffortEntry struct {
+	Bar          string  `json:"bar"`
+	TravelCM     float64 `json:"travel_cm"`
+	PeakSpeedCMS float64 `json:"peak_speed_cm_s"`
+	Effort       float64 `json:"effort"` // that speed; 1 is comfortable
+}
+
 // Mark lists the choices of a prepared part. Its findings are those of the walk
 // that speak of the slide and the valve.
-func (p *Prepared) Mark() MarkDocument {
+func (p *Prepared) Mark() MarkDocument { return p.MarkBars(0, len(p.Part.Bars)-1) }
+
+// MarkBars is Mark for the bars from to to alone (indexes, both included); travel
+// and speed stay those of the whole part.
+func (p *Prepared) MarkBars(from, to int) MarkDocument {
+	within := func(bar int) bool { return bar >= from && bar <= to }
 	d := MarkDocument{Instrument: p.Path.Instrument.Name, Notes: []MarkedNote{}, Breaths: []BreathEntry{},
 		TravelCM: round(p.Path.TravelCM(), 1), PeakSpeedCMS: round(p.Path.PeakSpeed(), 1), Findings: []finding.Finding{}}
 	for i, s := range p.Path.Steps {
-		d.Notes = append(d.Notes, p.marked(i, s))
+		if within(p.Through.Written(i).Bar) {
+			d.Notes = append(d.Notes, p.marked(i, s))
+		}
 	}
 	for _, b := range p.Breaths {
 		n := p.Through.Written(b.After)
+		if !within(n.Bar) {
+			continue
+		}
 		d.Breaths = append(d.Breaths, BreathEntry{n.ID, p.barNumber(n.Bar), n.Pitch.String(), string(b.Kind), round(float64(b.Room), 3), b.Printed})
 	}
+	d.Efforts = p.efforts(within)
 	for _, f := range reading.Walk(p.page()) {
-		switch f.Kind {
-		case "out-of-reach", "slide-trap", "alternate", "attachment", "glissando", "glissando-impossible", "no-room-to-breathe":
+		if speaksOfWays[f.Kind] && p.touches(f, from, to) {
 			d.Findings = append(d.Findings, f)
 		}
 	}
 	return d
 }
 
+// speaksOfWays are the kinds of finding that go with a table of positions.
+var speaksOfWays = map[string]bool{"out-of-reach": true, "slide-trap": true, "alternate": true, "attachment": true,
+	"glissando": true, "glissando-impossible": true, "no-room-to-breathe": true}
+
+// touches says whether a place of a finding lies in the bars from to to.
+func (p *Prepared) touches(f finding.Finding, from, to int) bool {
+	places := f.Places
+	if len(places) == 0 {
+		places = [][]string{f.Bars}
+	}
+	for _, bars := range places {
+		if len(bars) == 2 && barNumbered(p.Part, bars[0]) <= to && barNumbered(p.Part, bars[1]) >= from {
+			return true
+		}
+	}
+	return len(f.Bars) == 0
+}
+
 func (p *Prepared) marked(i int, s positions.Step) MarkedNote {
 	n := p.Through.Written(i)
 	m := MarkedNote{ID: n.ID, Bar: p.barNumber(n.Bar), Onset: n.Onset, Duration: n.Duration, Pitch: n.Pitch.String(),
-		Others: []OtherChoice{}, Slur: s.Slur}
+		Others: []OtherChoice{}, Pinned: p.pinned[i], Slur: s.Slur}
 	if s.Way != nil {
 		c := choice(*s.Way)
 		m.Choice = &c
@@ -96,6 +134,16 @@ func (p *Prepared) marked(i int, s positions.Step) MarkedNote {
 		m.Others = append(m.Others, OtherChoice{choice(o.Way), round(o.ExtraCost, 3)})
 	}
 	return m
+}
+
+func (p *Prepared) efforts(within func(bar int) bool) []EffortEntry {
+	out := []EffortEntry{}
+	for _, e := range p.Path.Efforts() {
+		if e.TravelCM > 0 && within(p.Through.Bars[e.Bar].Bar) {
+			out = append(out, EffortEntry{p.barNumber(p.Through.Bars[e.Bar].Bar), round(e.TravelCM, 1), round(e.PeakSpeed, 1), round(e.Peak, 2)})
+		}
+	}
+	return out
 }
 
 func choice(w brass.Way) Choice {

@@ -12,13 +12,16 @@ import (
 type node struct {
 	way    *brass.Way // nil for a note out of reach
 	usual  bool       // the first choice
+	detour bool       // with the valve, and further out than the first choice
 	keys   fingers    // on valve brass
 	valved bool       // valve brass: no slide to move
 	cost   float64    // of the way by itself
 }
 
-func newNode(w *brass.Way, usual bool) node {
-	n := node{way: w, usual: usual, valved: w.Position == 0}
+// newNode is a way of a note whose first choice is usual.
+func newNode(w, usual *brass.Way) node {
+	n := node{way: w, usual: *w == *usual, valved: w.Position == 0}
+	n.detour = !n.valved && w.Valve != "" && w.ExtensionCM > usual.ExtensionCM+stillCM
 	if n.valved {
 		n.keys = fingersOf(w.Valve)
 	}
@@ -50,6 +53,9 @@ func partialCost(n *node) float64 {
 	}
 	if !n.usual && n.way.Partial >= highAlternatePartial {
 		cost += highAlternateCost
+	}
+	if n.detour {
+		cost += detourCost
 	}
 	if n.way.Valve != "" && n.way.Partial >= highValvePartial {
 		cost += highValveCost

@@ -17,6 +17,7 @@ type BarEffort struct {
 	PeakSpeed float64 // cm/s, of the fastest move
 	Peak      float64 // Effort of that move: 1 is comfortable
 	Cost      float64 // what the bar's notes add to the path's cost
+	Broken    int     // glissandi that its ways cannot connect
 }
 
 // Efforts is the effort of every played bar.
@@ -27,8 +28,12 @@ func (p *Path) Efforts() []BarEffort {
 		first, last := notesIn(p.Performance, b, b)
 		for i := first; i < last; i++ {
 			out[b].add(p.Steps[i].Move)
-			for _, c := range p.termsAt(i) {
+			terms := p.termsAt(i)
+			for _, c := range terms {
 				out[b].Cost += c
+			}
+			if terms[glissandoTerm] > 0 {
+				out[b].Broken++
 			}
 		}
 	}
@@ -66,9 +71,10 @@ func checkBars(bars, from, to int) error {
 type BarSaving struct {
 	Bar      int     // index into Performance.Bars; the first of several
 	TravelCM float64 // less slide
-	Cost     float64 // less effort
+	Cost     float64 // less effort, glissandi left out
 	Gained   int     // notes that only the second horn reaches
 	Lost     int     // notes that only the first horn reaches
+	Gliss    int     // glissandi that the second horn can play and the first cannot, less the other way round
 }
 
 // Saving compares horn b with horn a over a part, bar by bar, each on its own
@@ -84,7 +90,9 @@ func Compare(a, b *Path) []BarSaving {
 	ea, eb := a.Efforts(), b.Efforts()
 	out := make([]BarSaving, len(ea))
 	for i := range out {
-		out[i] = BarSaving{Bar: i, TravelCM: ea[i].TravelCM - eb[i].TravelCM, Cost: ea[i].Cost - eb[i].Cost}
+		broken := ea[i].Broken - eb[i].Broken
+		out[i] = BarSaving{Bar: i, TravelCM: ea[i].TravelCM - eb[i].TravelCM,
+			Cost: ea[i].Cost - eb[i].Cost - brokenGlissCost*float64(broken), Gliss: broken}
 		first, last := notesIn(a.Performance, i, i)
 		for n := first; n < last; n++ {
 			switch {
@@ -109,6 +117,7 @@ func SumSavings(bars []BarSaving) BarSaving {
 		sum.Cost += b.Cost
 		sum.Gained += b.Gained
 		sum.Lost += b.Lost
+		sum.Gliss += b.Gliss
 	}
 	return sum
 }

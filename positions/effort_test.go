@@ -128,3 +128,17 @@ func TestComfortTempoRefuses(t *testing.T) {
 		}
 	}
 }
+
+// A glissando needs one partial and one valve state (Wikipedia, "Trombone"): G3 to
+// B3 is out of reach of the open slide between them, and C4 with the valve in
+// first joins G3 with the valve in sixth.
+func TestComparisonCountsGlissandi(t *testing.T) {
+	pf := perform(t, common, 60, "G3/2~ C4/2")
+	s := Saving(pf, horn(t, "tenor"), horn(t, "tenor-f"))[0]
+	if s.Gliss != 1 || math.Abs(s.Cost) > brokenGlissCost/10 {
+		t.Errorf("%+v, want one glissando more and its price left out", s)
+	}
+	if back := Saving(pf, horn(t, "tenor-f"), horn(t, "tenor"))[0]; back.Gliss != -1 {
+		t.Errorf("the other way: %+v", back)
+	}
+}

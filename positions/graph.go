@@ -41,7 +41,7 @@ func newNodes(ways []brass.Way) []node {
 	}
 	nodes := make([]node, len(ways))
 	for k := range ways {
-		nodes[k] = newNode(&ways[k], k == 0)
+		nodes[k] = newNode(&ways[k], &ways[0])
 	}
 	return nodes
 }

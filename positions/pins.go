@@ -64,6 +64,16 @@ func (g *graph) pinNote(i int, p Pin) error {
 	return nil
 }
 
+// allows says whether all pins leave note i a way.
+func (o Options) allows(i int, w *brass.Way) bool {
+	for _, p := range o.Pins {
+		if i >= p.Note && i <= max(p.Note, p.To) && p.matches(w) == p.Forbid {
+			return false
+		}
+	}
+	return true
+}
+
 func (p Pin) matches(w *brass.Way) bool {
 	return (p.Position == 0 || w.Position == p.Position) &&
 		(p.Valve == nil || w.Valve == *p.Valve) &&

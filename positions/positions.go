@@ -74,7 +74,7 @@ func (o Options) reach() float64 {
 	if o.ReachCM > 0 {
 		return o.ReachCM
 	}
-	return comfortableReachCM
+	return AdultReachCM
 }
 
 func (o Options) speedLimit() float64 {

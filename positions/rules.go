@@ -43,8 +43,8 @@ var rules = [allTerms]Rule{
 		"0.03 for each cm", "estimate"},
 	stretchTerm: {"stretch", "the slide beyond a comfortable reach of 45 cm",
 		"0.03 for each cm beyond", "estimate"},
-	partialTerm: {"partial", "the seventh partial; those above the eighth; alternates from the seventh up; the fifth and up with the valve; alternates with two valves",
-		"0.1; 0.05 for each above the eighth; 0.3; 0.3; 0.3", "common practice; amount: estimate"},
+	partialTerm: {"partial", "the seventh partial; those above the eighth; alternates from the seventh up; the fifth and up with the valve; alternates with two valves; alternates with the valve further out than the usual way",
+		"0.1; 0.05 for each above the eighth; 0.3; 0.3; 0.3; 0.35", "common practice; amount: estimate"},
 	speedTerm: {"speed", "the peak speed of the slide in the time there is, as a minimum-jerk motion",
 		"0.5 at 300 cm/s, growing with the square; 1.25 times that under a slur",
 		"motion: Flash and Hogan, Journal of Neuroscience 5, 1985; amount: estimate"},
@@ -113,5 +113,5 @@ func (p *Path) termsAt(i int) (t [allTerms]float64) {
 // node is the chosen way of note i.
 func (p *Path) node(i int) node {
 	w := p.Steps[i].Way
-	return newNode(w, *w == *p.usual[p.Performance.Written(i).Pitch])
+	return newNode(w, p.usual[p.Performance.Written(i).Pitch])
 }

@@ -89,8 +89,8 @@ func TestFingerChanges(t *testing.T) {
 }
 
 func TestValveBrassHasNoSlideTerms(t *testing.T) {
-	open := newNode(&brass.Way{Valve: "0", Partial: 4}, true)
-	low := newNode(&brass.Way{Valve: "1+3", Partial: 3, OffCents: 15}, true)
+	open := usualNode(brass.Way{Valve: "0", Partial: 4})
+	low := usualNode(brass.Way{Valve: "1+3", Partial: 3, OffCents: 15})
 	ap := approach{time: 0.1, slurred: true, rise: -5}
 	for term, c := range ap.costs(&open, &low) {
 		term += wayTerms
@@ -99,13 +99,16 @@ func TestValveBrassHasNoSlideTerms(t *testing.T) {
 		}
 	}
 	pf := perform(t, common, 60, "C3/4")
-	if c := wayCosts(pf, 0, &low, comfortableReachCM)[intonationTerm]; c != 15*offCostPerCent {
+	if c := wayCosts(pf, 0, &low, AdultReachCM)[intonationTerm]; c != 15*offCostPerCent {
 		t.Errorf("15 cents cost %.3f", c)
 	}
 }
 
+// usualNode is a way that is the first choice.
+func usualNode(w brass.Way) node { return newNode(&w, &w) }
+
 func TestLegatoCostsMore(t *testing.T) {
-	a, b := newNode(&brass.Way{Position: 1, Partial: 4}, true), newNode(&brass.Way{Position: 3, Partial: 5, ExtensionCM: 17}, true)
+	a, b := usualNode(brass.Way{Position: 1, Partial: 4}), usualNode(brass.Way{Position: 3, Partial: 5, ExtensionCM: 17})
 	tongued, slurred := approach{time: 0.1, rise: 2}, approach{time: 0.1, rise: 2, slurred: true}
 	if x, y := tongued.costs(&a, &b), slurred.costs(&a, &b); y[speedTerm-wayTerms] <= x[speedTerm-wayTerms] {
 		t.Errorf("slurred %.3f, tongued %.3f", y[speedTerm-wayTerms], x[speedTerm-wayTerms])

@@ -28,16 +28,22 @@ const (
 	// which makes the horn stuffy: an alternate that needs both costs more (common
 	// practice: the pair is for the notes below the F side). Amount: estimate.
 	bothValvesCost = 0.3
+	// The attachment is there to save the long way (Wikibooks, "Trombone/Slide
+	// Positions": it replaces sixth and seventh), so an alternate with it that is
+	// further out than the usual way is rare. Amount: estimate.
+	detourCost = 0.35
 	// Charts mark alternates on the partials up to the sixth (Wikibooks,
 	// "Trombone/Slide Positions"); from the seventh on they are for trills and
 	// color. Amount: estimate.
 	highAlternateCost    = 0.3
 	highAlternatePartial = 7
-	// Beyond a comfortable reach, about the sixth position for an adult, each
-	// cm costs (estimate).
-	comfortableReachCM = 45.0
-	stretchCostPerCM   = 0.03
+	// Beyond a comfortable reach each cm costs (estimate).
+	stretchCostPerCM = 0.03
 )
+
+// AdultReachCM is how far out an adult's arm goes without stretching, in cm from
+// the closed slide: about to sixth position (estimate).
+const AdultReachCM = 45.0
 
 // Weights of a move of the slide.
 const (

@@ -55,6 +55,9 @@ func (w why) sentences() []string {
 		kind = "fingering"
 	}
 	out := []string{fmt.Sprintf("%s in the usual %s would be %s.", w.bar, kind, w.list(w.usual, changed))}
+	if fixed := w.fixed(changed); len(fixed) > 0 {
+		out[0] = fmt.Sprintf("%s in the usual %s would be %s, which you ruled out for %s.", w.bar, kind, w.list(w.usual, changed), strings.Join(fixed, " and "))
+	}
 	if !w.valves() {
 		out = append(out, w.asks(w.usual, "That would ask for"))
 	}
@@ -77,6 +80,18 @@ func (w why) changed() []int {
 		a, b := w.chosen.Steps[i].Way, w.usual.Steps[i].Way
 		return a != nil && *a != *b
 	})
+}
+
+// fixed names the notes that a pin keeps from the usual way.
+func (w why) fixed(changed []int) []string {
+	var out []string
+	for _, i := range changed {
+		name := w.chosen.Performance.Written(i).Pitch.Text()
+		if !w.chosen.opts.allows(i, w.usual.Steps[i].Way) && !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 func (w why) where(keep func(int) bool) []int {

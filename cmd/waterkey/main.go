@@ -80,6 +80,8 @@ type partFlags struct {
 	level                  int
 	terms                  string
 	json                   bool
+	pins, avoid            []string
+	reach                  float64
 }
 
 func (f *partFlags) add(c *cobra.Command) {
@@ -92,6 +94,43 @@ func (f *partFlags) add(c *cobra.Command) {
 // addTempo adds --tempo for the commands that take it.
 func (f *partFlags) addTempo(c *cobra.Command) {
 	c.Flags().Float64Var(&f.tempo, "tempo", 0, "opening tempo in felt beats a minute (default: the page's own)")
+}
+
+// addChoices adds the flags by which a coach bends the choice of positions.
+func (f *partFlags) addChoices(c *cobra.Command) {
+	c.Flags().StringArrayVar(&f.pins, "pin", nil, "play a note or bars this way: 12.3=T1 (third note of bar 12), 12-15=6")
+	c.Flags().StringArrayVar(&f.avoid, "avoid", nil, "never this way: 5-8=7 in these bars, or 7 in the whole part")
+	c.Flags().Float64Var(&f.reach, "reach", 0, "how far out the arm goes in comfort, in cm from the closed slide (default: an adult's)")
+}
+
+// fixes are the coach's choices.
+func (f *partFlags) fixes() ([]desk.Fix, error) {
+	var out []desk.Fix
+	for _, list := range []struct {
+		texts []string
+		avoid bool
+	}{{f.pins, false}, {f.avoid, true}} {
+		for _, text := range list.texts {
+			fix, err := desk.ParseFix(text, list.avoid)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, fix)
+		}
+	}
+	return out, nil
+}
+
+// Arms reach from about 30 cm, a child's, to the end of the longest slide
+// (estimates).
+const shortestReachCM, longestReachCM = 20.0, 80.0
+
+// checkReach checks a number given for a reach.
+func checkReach(cm float64, err error) error {
+	if err != nil || !(cm >= shortestReachCM && cm <= longestReachCM) {
+		return fmt.Errorf("a comfortable reach lies between %g and %g cm; an adult's is about 45", shortestReachCM, longestReachCM)
+	}
+	return nil
 }
 
 // addPlayer adds the flags that change what is said: who plays and in which
@@ -126,6 +165,15 @@ func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, erro
 	}
 	if f.tempo < 0 {
 		return nil, usage(fmt.Errorf("--tempo %g: want felt beats a minute, such as 96", f.tempo))
+	}
+	if f.reach != 0 {
+		if err := checkReach(f.reach, nil); err != nil {
+			return nil, usage(fmt.Errorf("--reach %g: %w", f.reach, err))
+		}
+		r.ReachCM = f.reach
+	}
+	if r.Fixes, err = f.fixes(); err != nil {
+		return nil, usage(err)
 	}
 	p, err := desk.Prepare(r)
 	if err == nil && f.part == "" && len(p.Parts) > 1 {

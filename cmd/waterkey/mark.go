@@ -3,43 +3,80 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
 	"waterkey/desk"
 )
 
+// markFlags are the flags of mark alone.
+type markFlags struct {
+	out, svg, bars, why, compare string
+}
+
 func markCommand() *cobra.Command {
 	var f partFlags
-	var out string
+	var m markFlags
 	c := &cobra.Command{
-		Use: "mark PART [-o marked.musicxml]", Short: "Choose slide positions and write them into the part",
+		Use: "mark PART [-o marked.musicxml]", Short: "Choose slide positions or fingerings and write them into the part",
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := f.prepare(c, args[0])
 			if err != nil {
 				return err
 			}
-			if out != "" {
-				if err := writeMarked(p, out, c.ErrOrStderr()); err != nil {
-					return err
-				}
-			}
-			doc := p.Mark()
-			if f.json {
-				return printJSON(c.OutOrStdout(), doc)
-			}
-			printHead(c.OutOrStdout(), p.Part.Title, p.Part.Name)
-			printMark(c.OutOrStdout(), doc)
-			return nil
+			return m.run(c, p, f.json)
 		},
 	}
 	f.add(c)
 	f.addTempo(c)
-	c.Flags().StringVarP(&out, "out", "o", "", "write the marked part to this file")
+	f.addChoices(c)
+	c.Flags().StringVarP(&m.out, "out", "o", "", "write the marked part to this file")
+	c.Flags().StringVar(&m.svg, "svg", "", "draw the slide over time to this file")
+	c.Flags().StringVar(&m.bars, "bars", "", "show and draw only these bars, such as 9-16")
+	c.Flags().StringVar(&m.why, "why", "", "explain the choices of a bar or bars, such as 5 or 5-8")
+	c.Flags().StringVar(&m.compare, "compare", "", "what another instrument, or an arm of so many cm (60cm), would spare")
 	return c
+}
+
+// run answers what the flags ask for.
+func (m *markFlags) run(c *cobra.Command, p *desk.Prepared, asJSON bool) error {
+	from, to, err := m.span(p, m.bars)
+	if err != nil {
+		return err
+	}
+	if m.out != "" {
+		if err := writeMarked(p, m.out, c.ErrOrStderr()); err != nil {
+			return err
+		}
+	}
+	if m.svg != "" {
+		if err := writeFile(m.svg, func(w io.Writer) error { return p.WriteSlide(w, from, to) }); err != nil {
+			return err
+		}
+	}
+	w := c.OutOrStdout()
+	switch {
+	case m.why != "":
+		return m.explain(w, p, asJSON)
+	case m.compare != "":
+		return m.set(w, p, asJSON)
+	}
+	doc := p.MarkBars(from, to)
+	if asJSON {
+		return printJSON(w, doc)
+	}
+	printHead(w, p.Part.Title, p.Part.Name)
+	printMark(w, p.Path.Instrument, doc)
+	return nil
+}
+
+// span is bars as indexes; all of them when none are named.
+func (m *markFlags) span(p *desk.Prepared, bars string) (from, to int, err error) {
+	if bars == "" {
+		return 0, len(p.Part.Bars) - 1, nil
+	}
+	return desk.BarRange(p.Part, bars)
 }
 
 // writeMarked writes the marked document and says what it left alone.
@@ -55,46 +92,4 @@ func writeMarked(p *desk.Prepared, out string, stderr io.Writer) error {
 		fmt.Fprintf(stderr, "%d notes keep the position already printed in the part\n", report.KeptPositions)
 	}
 	return nil
-}
-
-// printMark writes the table of positions by bar, then what to know about them.
-func printMark(w io.Writer, d desk.MarkDocument) {
-	fmt.Fprintf(w, "Instrument %s; the slide travels %.0f cm, at most %.0f cm/s.\n\n", d.Instrument, d.TravelCM, d.PeakSpeedCMS)
-	fmt.Fprintf(w, "%5s  %-5s %-6s %-5s %7s %8s  %-8s %s\n", "bar", "note", "value", "pos.", "partial", "slide", "slur", "other ways (extra cost)")
-	bar := ""
-	for i, n := range d.Notes {
-		margin := n.Bar
-		if i > 0 && n.Bar == bar {
-			margin = ""
-		}
-		bar = n.Bar
-		fmt.Fprintln(w, strings.TrimRight(markRow(margin, n), " "))
-	}
-	if len(d.Breaths) > 0 {
-		fmt.Fprintln(w, "\nRoom to breathe:")
-		for _, b := range d.Breaths {
-			fmt.Fprintf(w, "%5s  after %s, %s, %.1f s\n", b.Bar, b.Pitch, b.Kind, b.RoomS)
-		}
-	}
-	printFindings(w, d.Findings)
-}
-
-func markRow(margin string, n desk.MarkedNote) string {
-	if n.Choice == nil {
-		return fmt.Sprintf("%5s  %-5s %-6s %s", margin, n.Pitch, n.Duration, "out of reach")
-	}
-	c := n.Choice
-	// The position column is filled by hand: %-5s counts bytes, and ♯ has three.
-	label := c.Label + strings.Repeat(" ", max(5-utf8.RuneCountInString(c.Label), 0))
-	return fmt.Sprintf("%5s  %-5s %-6s %s %7d %5.1f cm  %-8s %s", margin, n.Pitch, n.Duration, label, c.Partial, c.ExtensionCM, n.Slur, otherWays(n.Others))
-}
-
-// otherWays lists the cheapest two ways not chosen.
-func otherWays(os []desk.OtherChoice) string {
-	const shown = 2
-	var parts []string
-	for _, o := range os[:min(shown, len(os))] {
-		parts = append(parts, fmt.Sprintf("%s (%.1f)", o.Label, o.ExtraCost))
-	}
-	return strings.Join(parts, ", ")
 }

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"waterkey/brass"
+	"waterkey/desk"
+)
+
+// printMark writes the table of positions by bar, then what to know about them.
+func printMark(w io.Writer, in *brass.Instrument, d desk.MarkDocument) {
+	if slide := in.SlideMaxCM > 0; slide {
+		fmt.Fprintf(w, "Instrument %s; the slide travels %.0f cm, at most %.0f cm/s.\n\n", d.Instrument, d.TravelCM, d.PeakSpeedCMS)
+		fmt.Fprintf(w, "%5s  %-5s %-6s %-5s %7s %8s  %-8s %s\n", "bar", "note", "value", "pos.", "partial", "slide", "slur", "other ways (extra cost)")
+	} else {
+		fmt.Fprintf(w, "Instrument %s.\n\n", d.Instrument)
+		fmt.Fprintf(w, "%5s  %-5s %-6s %-5s %7s %9s  %s\n", "bar", "note", "value", "keys", "partial", "off pitch", "other ways (extra cost)")
+	}
+	bar := ""
+	for i, n := range d.Notes {
+		margin := n.Bar
+		if i > 0 && n.Bar == bar {
+			margin = ""
+		}
+		bar = n.Bar
+		fmt.Fprintln(w, strings.TrimRight(markRow(margin, n, in.SlideMaxCM > 0), " "))
+	}
+	if len(d.Breaths) > 0 {
+		fmt.Fprintln(w, "\nRoom to breathe:")
+		for _, b := range d.Breaths {
+			fmt.Fprintf(w, "%5s  after %s, %s, %.1f s\n", b.Bar, b.Pitch, b.Kind, b.RoomS)
+		}
+	}
+	printHardest(w, d.Efforts)
+	printFindings(w, d.Findings)
+}
+
+// printHardest names the bars that ask most of the arm.
+func printHardest(w io.Writer, es []desk.EffortEntry) {
+	const shown, telling = 5, 1.25 // bars at most, and the effort from which one is named
+	es = slices.DeleteFunc(slices.Clone(es), func(e desk.EffortEntry) bool { return e.Effort < telling })
+	if len(es) == 0 {
+		return
+	}
+	slices.SortStableFunc(es, func(a, b desk.EffortEntry) int { return cmp.Compare(b.Effort, a.Effort) })
+	fmt.Fprintln(w, "\nHardest for the arm (1 is a comfortable speed):")
+	for _, e := range es[:min(shown, len(es))] {
+		fmt.Fprintf(w, "%5s  %.1f, %.0f cm/s\n", e.Bar, e.Effort, e.PeakSpeedCMS)
+	}
+}
+
+func markRow(margin string, n desk.MarkedNote, slide bool) string {
+	if n.Choice == nil {
+		return fmt.Sprintf("%5s  %-5s %-6s %s", margin, n.Pitch, n.Duration, "out of reach")
+	}
+	c := n.Choice
+	// The position column is filled by hand: %-5s counts bytes, and ♯ has three.
+	label := c.Label + strings.Repeat(" ", max(5-utf8.RuneCountInString(c.Label), 0))
+	if !slide {
+		return fmt.Sprintf("%5s  %-5s %-6s %s %7d %+7.0f c  %s", margin, n.Pitch, n.Duration, label, c.Partial, c.OffCents, otherWays(n.Others))
+	}
+	return fmt.Sprintf("%5s  %-5s %-6s %s %7d %5.1f cm  %-8s %s", margin, n.Pitch, n.Duration, label, c.Partial, c.ExtensionCM, n.Slur, otherWays(n.Others))
+}
+
+// otherWays lists the cheapest two ways not chosen.
+func otherWays(os []desk.OtherChoice) string {
+	const shown = 2
+	var parts []string
+	for _, o := range os[:min(shown, len(os))] {
+		parts = append(parts, fmt.Sprintf("%s (%.1f)", o.Label, o.ExtraCost))
+	}
+	return strings.Join(parts, ", ")
+}
