@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"waterkey/brass"
 	"waterkey/positions"
@@ -66,7 +67,7 @@ type CompareDocument struct {
 	With     string         `json:"with"`
 	Than     string         `json:"than"`      // what it is compared with
 	TravelCM float64        `json:"travel_cm"` // less slide in all; negative is more
-	Cost     float64        `json:"cost"`      // less effort in all
+	Work     float64        `json:"work"`      // less effort in all
 	Gained   int            `json:"gained"`    // notes that only the other reaches
 	Lost     int            `json:"lost"`      // notes that only this one reaches
 	Gliss    int            `json:"gliss"`     // glissandi that only the other can play, less those that only this one can
@@ -77,15 +78,15 @@ type CompareDocument struct {
 type CompareEntry struct {
 	Bar      string  `json:"bar"`
 	TravelCM float64 `json:"travel_cm"`
-	Cost     float64 `json:"cost"`
+	Work     float64 `json:"work"`
 	Gained   int     `json:"gained"`
 	Lost     int     `json:"lost"`
 	Gliss    int     `json:"gliss"`
 }
 
-// tellingCost is the effort from which a bar of a comparison is worth a line: half
+// tellingWork is the effort from which a bar of a comparison is worth a line: half
 // of an alternate position on a short note (estimate).
-const tellingCost = 0.25
+const tellingWork = 0.25
 
 // CompareHorn compares with another horn, CompareReach with another arm. What
 // the coach fixed is left out on both sides, as it may not exist on the other.
@@ -110,10 +111,10 @@ func (p *Prepared) compare(with, than string, in *brass.Instrument, o positions.
 	theirs, _ := positions.SolveWith(p.Through, in, o)
 	bars := positions.Compare(mine, theirs)
 	sum := positions.SumSavings(bars)
-	d := CompareDocument{With: with, Than: than, TravelCM: round(sum.TravelCM, 1), Cost: round(sum.Cost, 2), Gained: sum.Gained, Lost: sum.Lost, Gliss: sum.Gliss, Bars: []CompareEntry{}}
+	d := CompareDocument{With: with, Than: than, TravelCM: round(sum.TravelCM, 1), Work: round(sum.Work, 2), Gained: sum.Gained, Lost: sum.Lost, Gliss: sum.Gliss, Bars: []CompareEntry{}}
 	for _, b := range bars {
-		if b.Cost >= tellingCost || b.Cost <= -tellingCost || b.Gained+b.Lost > 0 || b.Gliss != 0 {
-			d.Bars = append(d.Bars, CompareEntry{p.barNumber(p.Through.Bars[b.Bar].Bar), round(b.TravelCM, 1), round(b.Cost, 2), b.Gained, b.Lost, b.Gliss})
+		if math.Abs(b.Work) >= tellingWork || b.Gained+b.Lost > 0 || b.Gliss != 0 {
+			d.Bars = append(d.Bars, CompareEntry{p.barNumber(p.Through.Bars[b.Bar].Bar), round(b.TravelCM, 1), round(b.Work, 2), b.Gained, b.Lost, b.Gliss})
 		}
 	}
 	return d

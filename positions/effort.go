@@ -17,6 +17,7 @@ type BarEffort struct {
 	PeakSpeed float64 // cm/s, of the fastest move
 	Peak      float64 // Effort of that move: 1 is comfortable
 	Cost      float64 // what the bar's notes add to the path's cost
+	Work      float64 // Cost without what depends on the horn's usual ways and on glissandi
 	Broken    int     // glissandi that its ways cannot connect
 }
 
@@ -29,8 +30,11 @@ func (p *Path) Efforts() []BarEffort {
 		for i := first; i < last; i++ {
 			out[b].add(p.Steps[i].Move)
 			terms := p.termsAt(i)
-			for _, c := range terms {
+			for term, c := range terms {
 				out[b].Cost += c
+				if term != alternateTerm && term != glissandoTerm {
+					out[b].Work += c
+				}
 			}
 			if terms[glissandoTerm] > 0 {
 				out[b].Broken++
@@ -71,7 +75,7 @@ func checkBars(bars, from, to int) error {
 type BarSaving struct {
 	Bar      int     // index into Performance.Bars; the first of several
 	TravelCM float64 // less slide
-	Cost     float64 // less effort, glissandi left out
+	Work     float64 // less effort
 	Gained   int     // notes that only the second horn reaches
 	Lost     int     // notes that only the first horn reaches
 	Gliss    int     // glissandi that the second horn can play and the first cannot, less the other way round
@@ -90,9 +94,8 @@ func Compare(a, b *Path) []BarSaving {
 	ea, eb := a.Efforts(), b.Efforts()
 	out := make([]BarSaving, len(ea))
 	for i := range out {
-		broken := ea[i].Broken - eb[i].Broken
-		out[i] = BarSaving{Bar: i, TravelCM: ea[i].TravelCM - eb[i].TravelCM,
-			Cost: ea[i].Cost - eb[i].Cost - brokenGlissCost*float64(broken), Gliss: broken}
+		out[i] = BarSaving{Bar: i, TravelCM: ea[i].TravelCM - eb[i].TravelCM, Work: ea[i].Work - eb[i].Work,
+			Gliss: ea[i].Broken - eb[i].Broken}
 		first, last := notesIn(a.Performance, i, i)
 		for n := first; n < last; n++ {
 			switch {
@@ -114,7 +117,7 @@ func SumSavings(bars []BarSaving) BarSaving {
 			sum.Bar = b.Bar
 		}
 		sum.TravelCM += b.TravelCM
-		sum.Cost += b.Cost
+		sum.Work += b.Work
 		sum.Gained += b.Gained
 		sum.Lost += b.Lost
 		sum.Gliss += b.Gliss

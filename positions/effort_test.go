@@ -30,7 +30,7 @@ func TestAttachmentSavesTheWayToSixth(t *testing.T) {
 	if got := s[0].TravelCM + s[1].TravelCM; math.Abs(got-2*47.6) > 1 {
 		t.Errorf("saves %.1f cm, want about %.1f", got, 2*47.6)
 	}
-	if s[0].Cost <= 0 || s[4].Gained != 1 || s[4].Lost != 0 {
+	if s[0].Work <= 0 || s[4].Gained != 1 || s[4].Lost != 0 {
 		t.Errorf("%+v", s)
 	}
 	if back := SumSavings(Saving(pf, horn(t, "tenor-f"), horn(t, "tenor"))); back.Lost != 1 || back.TravelCM >= 0 {
@@ -135,7 +135,7 @@ func TestComfortTempoRefuses(t *testing.T) {
 func TestComparisonCountsGlissandi(t *testing.T) {
 	pf := perform(t, common, 60, "G3/2~ C4/2")
 	s := Saving(pf, horn(t, "tenor"), horn(t, "tenor-f"))[0]
-	if s.Gliss != 1 || math.Abs(s.Cost) > brokenGlissCost/10 {
+	if s.Gliss != 1 || math.Abs(s.Work) > brokenGlissCost/10 {
 		t.Errorf("%+v, want one glissando more and its price left out", s)
 	}
 	if back := Saving(pf, horn(t, "tenor-f"), horn(t, "tenor"))[0]; back.Gliss != -1 {

@@ -90,7 +90,7 @@ func (m *markFlags) comparison(p *desk.Prepared) (desk.CompareDocument, error) {
 
 // compared is the sum in one sentence.
 func compared(d desk.CompareDocument) string {
-	text := fmt.Sprintf("With %s instead of %s: %s in all", withArticle(d.With), withArticle(d.Than), difference(desk.CompareEntry{TravelCM: d.TravelCM, Cost: d.Cost, Gained: d.Gained, Lost: d.Lost, Gliss: d.Gliss}))
+	text := fmt.Sprintf("With %s instead of %s: %s in all", withArticle(d.With), withArticle(d.Than), difference(desk.CompareEntry{TravelCM: d.TravelCM, Work: d.Work, Gained: d.Gained, Lost: d.Lost, Gliss: d.Gliss}))
 	if len(d.Bars) == 0 {
 		return text + "; no bar gets much easier or harder."
 	}
@@ -106,12 +106,12 @@ func difference(e desk.CompareEntry) string {
 	case whole < 0:
 		text = fmt.Sprintf("%.0f cm more slide", -whole)
 	}
-	switch tenths := math.Round(10 * e.Cost); {
+	switch tenths := math.Round(10 * e.Work); {
 	case e.Gained+e.Lost > 0: // a note out of reach costs nothing, so the efforts do not compare
 	case tenths > 0:
-		text += fmt.Sprintf(", %.1f less effort", e.Cost)
+		text += fmt.Sprintf(", %.1f less effort", e.Work)
 	case tenths < 0:
-		text += fmt.Sprintf(", %.1f more effort", -e.Cost)
+		text += fmt.Sprintf(", %.1f more effort", -e.Work)
 	}
 	for _, c := range []struct {
 		n          int
