@@ -32,7 +32,7 @@ func (p *Prepared) Why(from, to int) []WhyEntry {
 }
 
 // ComfortEntry is the fastest tempo at which every move of a passage is
-// comfortable.
+// comfortable in the ways that were chosen.
 type ComfortEntry struct {
 	Bars    [2]string `json:"bars"`
 	BPM     float64   `json:"bpm"` // felt beats a minute
@@ -43,7 +43,8 @@ type ComfortEntry struct {
 // Comfort asks for bars from to to (indexes, both included). The error is that
 // of [positions.ComfortTempo].
 func (p *Prepared) Comfort(from, to int) (ComfortEntry, error) {
-	c, err := positions.ComfortTempo(p.Part, from, to, p.Path.Instrument, 1)
+	o := positions.Options{ReachCM: p.options.ReachCM, Pins: p.chosen()}
+	c, err := positions.ComfortTempo(p.Part, from, to, p.Path.Instrument, 1, o)
 	if err != nil {
 		return ComfortEntry{}, err
 	}
@@ -54,6 +55,17 @@ func (p *Prepared) Comfort(from, to int) (ComfortEntry, error) {
 		e.Hardest = fmt.Sprintf("%s to %s in bar %s", a.Pitch.Text(), b.Pitch.Text(), p.barNumber(b.Bar))
 	}
 	return e, nil
+}
+
+// chosen pins every note to its way.
+func (p *Prepared) chosen() []positions.Pin {
+	var out []positions.Pin
+	for i, s := range p.Path.Steps {
+		if s.Way != nil {
+			out = append(out, positions.Pin{Note: i, Position: s.Way.Position, Valve: &s.Way.Valve, Partial: s.Way.Partial})
+		}
+	}
+	return out
 }
 
 // WriteSlide draws the slide over bars from to to (indexes, both included) as

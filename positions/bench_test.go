@@ -66,7 +66,7 @@ func BenchmarkComfortTempo(b *testing.B) {
 	part := scoretest.Part(b, common, 120, randomText(rand.New(rand.NewPCG(3, 4)), 1_000))
 	in := horn(b, "bass")
 	for b.Loop() {
-		if _, err := ComfortTempo(part, 10, 25, in, 1); err != nil {
+		if _, err := ComfortTempo(part, 10, 25, in, 1, Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

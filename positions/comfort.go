@@ -28,13 +28,15 @@ const (
 
 // ComfortTempo finds the fastest tempo at which the slide can play the bars from
 // to to (indexes into the part's bars, both included) with no move of more than
-// the given [Move.Effort]: 1 is comfortable, 2 a trap. Ways are chosen anew at
-// each tempo, the cheapest path among those that stay below. A faster tempo
-// never leaves more time for a move, so bisection finds the limit. The error
-// says that the bars are not there, the horn has no slide, or no tempo is slow
-// enough.
-func ComfortTempo(part *score.Part, from, to int, in *brass.Instrument, effort float64) (Comfort, error) {
-	q := question{part, from, to, in, effort}
+// the given [Move.Effort]: 1 is comfortable, 2 a trap. The move to the first note
+// after them counts. Ways are chosen anew at
+// each tempo, the cheapest path among those that stay below; the pins of the
+// options, by index in the part read through, hold ways. A faster tempo never
+// leaves more time for a move, so bisection finds the limit. The error says that
+// the bars are not there, the horn has no slide, a pin cannot be held, or no
+// tempo is slow enough.
+func ComfortTempo(part *score.Part, from, to int, in *brass.Instrument, effort float64, o Options) (Comfort, error) {
+	q := question{part, from, to, in, effort, o}
 	if err := q.check(); err != nil {
 		return Comfort{}, err
 	}
@@ -72,6 +74,7 @@ type question struct {
 	from, to int
 	in       *brass.Instrument
 	effort   float64
+	opts     Options
 }
 
 func (q question) check() error {
@@ -95,7 +98,14 @@ func (q question) at(bpm float64) (*Path, error) {
 		return nil, err
 	}
 	first, last := notesIn(pf, q.from, q.to)
-	paths := newGraph(pf, q.in, Options{limit: q.effort}, first, last).solve(1)
+	last = min(last+1, len(pf.Notes))
+	o := q.opts
+	o.limit = q.effort
+	g := newGraph(pf, q.in, o, first, last)
+	if err := g.pin(o.Pins); err != nil {
+		return nil, err
+	}
+	paths := g.solve(1)
 	if len(paths) == 0 {
 		return nil, nil
 	}

@@ -123,8 +123,7 @@ func (ap *approach) costs(a, b *node) (t [moveTerms]float64) {
 
 // slideCosts prices what slide and thumb do.
 func (ap *approach) slideCosts(a, b *node, t *[moveTerms]float64) {
-	effort := ap.speed(a, b) / comfortableSpeed
-	t[speedTerm-wayTerms] = speedCost * effort * effort
+	t[speedTerm-wayTerms] = speedCost * squared(ap.speed(a, b)/comfortableSpeed)
 	t[distanceTerm-wayTerms] = travelCostPerCM * math.Abs(b.way.ExtensionCM-a.way.ExtensionCM)
 	if a.way.Valve != b.way.Valve {
 		hurry := 1 + valveSeconds/ap.time
@@ -140,6 +139,15 @@ func (ap *approach) slideCosts(a, b *node, t *[moveTerms]float64) {
 		t[speedTerm-wayTerms] *= legatoFactor
 		t[slurTerm-wayTerms] = ap.slurCost(a, b)
 	}
+}
+
+// squared is the square of an effort up to lateEffort, then a straight line that
+// goes on from it.
+func squared(effort float64) float64 {
+	if effort <= lateEffort {
+		return effort * effort
+	}
+	return lateEffort * (2*effort - lateEffort)
 }
 
 // slurCost prices a slur that the tongue must help.

@@ -73,7 +73,7 @@ func TestComfortTempo(t *testing.T) {
 		part := scoretest.Part(t, common, 80, randomText(r, 4))
 		effort := 0.3 + r.Float64()
 		in := horn(t, []string{"tenor", "tenor-f"}[r.IntN(2)])
-		c, err := ComfortTempo(part, 0, len(part.Bars)-1, in, effort)
+		c, err := ComfortTempo(part, 0, len(part.Bars)-1, in, effort, Options{})
 		if err != nil { // a slur has no more time at any tempo
 			if b := hardestAt(t, part, in, slowestBPM); b <= effort {
 				t.Errorf("%v, but %.3f is enough", err, b)
@@ -103,7 +103,7 @@ func TestComfortTempoByHand(t *testing.T) {
 	// 59.0*1.875/300 = 0.3688 s, so 0.2488 s of silence, a quarter of 1.658 s:
 	// 36.2 a minute.
 	part := scoretest.Part(t, common, 80, "Bb2/1 Bb2/4 B2/4 Bb2/2")
-	c, err := ComfortTempo(part, 1, 1, horn(t, "tenor"), 1)
+	c, err := ComfortTempo(part, 1, 1, horn(t, "tenor"), 1, Options{})
 	if err != nil || math.Abs(c.BPM-36.2) > 0.15 || c.Hardest != 2 {
 		t.Errorf("%.2f, note %d, %v; want 36.2, note 2", c.BPM, c.Hardest, err)
 	}
@@ -123,7 +123,7 @@ func TestComfortTempoRefuses(t *testing.T) {
 		{0, 0, 0, "1 is comfortable"},
 		{0, 0, 0.001, "allow more, such as 1"},
 	} {
-		if _, err := ComfortTempo(part, c.from, c.to, horn(t, "tenor"), c.effort); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := ComfortTempo(part, c.from, c.to, horn(t, "tenor"), c.effort, Options{}); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("bars %d to %d, effort %g: %v, want %q", c.from, c.to, c.effort, err, c.want)
 		}
 	}

@@ -28,7 +28,7 @@ func (g *graph) pin(pins []Pin) error {
 		if err := g.checkPin(p, last); err != nil {
 			return err
 		}
-		for i := p.Note; i <= last; i++ {
+		for i := max(p.Note, g.first); i <= min(last, g.first+len(g.layers)-1); i++ {
 			if err := g.pinNote(i, p); err != nil {
 				return err
 			}
@@ -38,8 +38,8 @@ func (g *graph) pin(pins []Pin) error {
 }
 
 func (g *graph) checkPin(p Pin, last int) error {
-	if p.Note < 0 || last >= len(g.layers) {
-		return fmt.Errorf("a choice is fixed for notes %d to %d, but the part has notes 0 to %d", p.Note, last, len(g.layers)-1)
+	if p.Note < 0 || last >= len(g.pf.Notes) {
+		return fmt.Errorf("a choice is fixed for notes %d to %d, but the part has notes 0 to %d", p.Note, last, len(g.pf.Notes)-1)
 	}
 	if p.Position == 0 && p.Valve == nil && p.Partial == 0 {
 		return fmt.Errorf("what is fixed for %s names neither position, valve nor partial; name one, such as position 1", g.place(p.Note))
@@ -48,11 +48,12 @@ func (g *graph) checkPin(p Pin, last int) error {
 }
 
 func (g *graph) pinNote(i int, p Pin) error {
-	if g.layers[i][0].way == nil {
+	layer := &g.layers[i-g.first]
+	if (*layer)[0].way == nil {
 		return nil
 	}
 	var left []node
-	for _, n := range g.layers[i] {
+	for _, n := range *layer {
 		if p.matches(n.way) != p.Forbid {
 			left = append(left, n)
 		}
@@ -60,7 +61,7 @@ func (g *graph) pinNote(i int, p Pin) error {
 	if len(left) == 0 {
 		return g.impossible(i, p)
 	}
-	g.layers[i] = left
+	*layer = left
 	return nil
 }
 
@@ -84,7 +85,7 @@ func (p Pin) matches(w *brass.Way) bool {
 func (g *graph) impossible(i int, p Pin) error {
 	all := waysText(g.in.Ways(g.pf.Written(i).Pitch))
 	var left []brass.Way
-	for _, n := range g.layers[i] {
+	for _, n := range g.layers[i-g.first] {
 		left = append(left, *n.way)
 	}
 	now := waysText(left)

@@ -31,7 +31,7 @@ const (
 	// The attachment is there to save the long way (Wikibooks, "Trombone/Slide
 	// Positions": it replaces sixth and seventh), so an alternate with it that is
 	// further out than the usual way is rare. Amount: estimate.
-	detourCost = 0.35
+	detourCost = 0.6
 	// Charts mark alternates on the partials up to the sixth (Wikibooks,
 	// "Trombone/Slide Positions"); from the seventh on they are for trills and
 	// color. Amount: estimate.
@@ -52,7 +52,11 @@ const (
 	// whole step, first to third, in the time of a legato tongue.
 	comfortableSpeed = 300.0
 	speedCost        = 0.5
-	travelCostPerCM  = 0.004 // a shorter way is better all else being equal (estimate)
+	// lateEffort is the effort from which the slide comes late whatever the arm
+	// does: the cost then grows with the lateness and no more with the square
+	// (estimate; two thirds of what counts as a trap).
+	lateEffort      = 1.5
+	travelCostPerCM = 0.004 // a shorter way is better all else being equal (estimate)
 	// legatoFactor makes a move under a slur dearer: it must be over before the
 	// ear takes it for a glissando (common practice; amount: estimate).
 	legatoFactor = 1.25
