@@ -6,6 +6,7 @@ package desk
 
 import (
 	"math"
+	"path/filepath"
 
 	"waterkey/brass"
 	"waterkey/breath"
@@ -19,6 +20,7 @@ import (
 // Request names a part and how to take it.
 type Request struct {
 	Path    string // the file
+	Data    []byte // its bytes, when they are at hand; Path is then only its name
 	Part    string // id, name or number of one of several parts; "" the first with notes
 	Bottom  bool   // the lowest note of a chord instead of the top one
 	Horn    *brass.Instrument
@@ -48,7 +50,7 @@ type Prepared struct {
 // Prepare reads a part and chooses positions. Errors are the reader's, which
 // name file, bar and line, or say that the tempo is absurd.
 func Prepare(r Request) (*Prepared, error) {
-	src, err := open(r.Path)
+	src, err := r.open()
 	if err != nil {
 		return nil, err
 	}
@@ -77,6 +79,13 @@ func Prepare(r Request) (*Prepared, error) {
 	}
 	p.Breaths = breath.Plan(p.Through)
 	return p, nil
+}
+
+func (r Request) open() (source, error) {
+	if r.Data != nil {
+		return parse(filepath.Base(r.Path), r.Data)
+	}
+	return open(r.Path)
 }
 
 // choose finds the path under the coach's decisions.

@@ -62,7 +62,7 @@ func wayPin(way string, in *brass.Instrument) (positions.Pin, error) {
 	}
 	for _, s := range in.Sides {
 		if in.SlideMaxCM <= 0 {
-			if text == plainLabel(fingering(s.Valve)) || text == "" && s.Valve == "" {
+			if text == plainLabel(s.Prefix) || text == "" && s.Valve == "" {
 				return positions.Pin{Valve: &s.Valve}, nil
 			}
 			continue
@@ -84,18 +84,6 @@ func wayPin(way string, in *brass.Instrument) (positions.Pin, error) {
 // maxPosition is the number of positions on a slide.
 const maxPosition = 7
 
-// fingering is how players write a state of the valves: "13", "T12", "0" for none.
-func fingering(valve string) string {
-	switch text := strings.ReplaceAll(valve, "+", ""); text {
-	case "":
-		return "0"
-	case "T":
-		return "T0"
-	default:
-		return text
-	}
-}
-
 // plainLabel is a label without the signs of a raised or lowered position, in
 // plain letters.
 func plainLabel(label string) string {
@@ -112,7 +100,7 @@ func exampleWays(in *brass.Instrument) string {
 	if in.SlideMaxCM <= 0 {
 		var labels []string
 		for _, s := range in.Sides {
-			labels = append(labels, fingering(s.Valve))
+			labels = append(labels, s.Prefix)
 		}
 		return "write one of " + strings.Join(labels, ", ")
 	}

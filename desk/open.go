@@ -24,24 +24,61 @@ type source interface {
 // opens with a page of free text.
 const sniffed = 64 << 10
 
+// format is a kind of file that can be read.
+type format int
+
+const (
+	formatXML format = iota
+	formatABC
+	formatMIDI
+)
+
 // open reads a file in the format that its content shows, whatever its name.
 func open(path string) (source, error) {
+	name := filepath.Base(path)
 	head, err := readHead(path)
 	if err != nil {
-		return nil, &score.ReadError{File: filepath.Base(path), Err: cause(err)}
+		return nil, &score.ReadError{File: name, Err: cause(err)}
 	}
+	f, err := formatOf(name, head)
+	switch {
+	case err != nil:
+		return nil, err
+	case f == formatMIDI:
+		return asSource(midi.Open(path))
+	case f == formatABC:
+		return asSource(abc.Open(path))
+	}
+	return asSource(musicxml.Open(path))
+}
+
+// parse reads the bytes of a file, as open does.
+func parse(name string, data []byte) (source, error) {
+	f, err := formatOf(name, data[:min(len(data), sniffed)])
+	switch {
+	case err != nil:
+		return nil, err
+	case f == formatMIDI:
+		return asSource(midi.Parse(name, data))
+	case f == formatABC:
+		return asSource(abc.Parse(name, data))
+	}
+	return asSource(musicxml.Parse(name, data))
+}
+
+// formatOf tells a format by how a file starts.
+func formatOf(name string, head []byte) (format, error) {
 	switch {
 	case bytes.HasPrefix(head, []byte("MThd")):
-		return asSource(midi.Open(path))
+		return formatMIDI, nil
 	case isXML(head), bytes.HasPrefix(head, []byte("PK\x03\x04")):
-		return asSource(musicxml.Open(path))
+		return formatXML, nil
 	case isABC(head):
-		return asSource(abc.Open(path))
+		return formatABC, nil
 	case len(head) == 0:
-		return nil, &score.ReadError{File: filepath.Base(path), Msg: "the file is empty"}
+		return 0, &score.ReadError{File: name, Msg: "the file is empty"}
 	}
-	return nil, &score.ReadError{File: filepath.Base(path),
-		Msg: "neither MusicXML (.musicxml, .xml, .mxl), ABC (.abc) nor a Standard MIDI File (.mid)"}
+	return 0, &score.ReadError{File: name, Msg: "neither MusicXML (.musicxml, .xml, .mxl), ABC (.abc) nor a Standard MIDI File (.mid)"}
 }
 
 // asSource keeps a nil document from becoming a source that is not nil.

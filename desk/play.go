@@ -20,14 +20,17 @@ type PlayDocument struct {
 // Play renders the reference performance.
 func (p *Prepared) Play(o sound.Options) (*audio.Clip, PlayDocument) {
 	clip := sound.Render(sound.Tones(p.Played, o), o)
+	return clip, PlayDocument{round(clip.Seconds(), 3), round(float64(sound.Offset(p.Played, o)), 3), round(p.openingBPM(), 2), len(p.Played.Notes)}
+}
+
+// openingBPM is the tempo of the performance in felt beats a minute. The one asked
+// for may differ from the page's: it is read off the clock.
+func (p *Prepared) openingBPM() float64 {
 	bpm, unit, _ := p.Part.OpeningTempo()
-	if len(p.Played.Bars) > 0 {
-		// The tempo asked for may differ from the page's: read it off the clock.
-		if s := float64(p.Played.Seconds(unit)); s > 0 {
-			bpm = 60 / s
-		}
+	if s := float64(p.Played.Seconds(unit)); len(p.Played.Bars) > 0 && s > 0 {
+		return 60 / s
 	}
-	return clip, PlayDocument{round(clip.Seconds(), 3), round(float64(sound.Offset(p.Played, o)), 3), round(bpm, 2), len(p.Played.Notes)}
+	return bpm
 }
 
 // PlayMIDI writes the reference performance as a Standard MIDI File.

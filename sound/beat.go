@@ -8,6 +8,24 @@ type place struct {
 	down bool       // beat one
 }
 
+// BeatMoment is one felt beat of a clip.
+type BeatMoment struct {
+	At   score.Seconds // from the start of the clip
+	Down bool          // beat one
+}
+
+// Beats lists the felt beats of the clip that o makes of a performance, those of
+// the count-in first, whether they tick or not.
+func Beats(pf *score.Performance, o Options) []BeatMoment {
+	o = o.filled()
+	o.Click = true
+	var out []BeatMoment
+	for _, t := range ticks(pf, o) {
+		out = append(out, BeatMoment{t.Start, t.Attack == Downbeat})
+	}
+	return out
+}
+
 // beats lists the felt beats of a full bar at index i of the part; none in free
 // time.
 func beats(p *score.Part, i int) []place {
