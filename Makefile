@@ -1,5 +1,6 @@
-# Waterkey. `make run` shows the main job on the demo music, `make test` runs
-# the tests; both need Go only and set up everything else.
+# Waterkey. `make run` opens the desk with the demo season in the browser, `make
+# shell` shows the same job on the command line, `make test` runs the tests. They
+# need Go and Node and set up everything else.
 
 GO ?= go
 OUT := out
@@ -7,14 +8,34 @@ FUZZTIME ?= 60s
 PART := $(OUT)/harbor-parade.musicxml
 TAKE := $(OUT)/harbor-parade-take.wav
 
-.PHONY: run test bench lint deps build fuzz clean
+.PHONY: run shell test bench lint deps build web fuzz clean
 
-build:
+build: web
 	$(GO) build -o bin/waterkey ./cmd/waterkey
+
+# The front end, built into the program. Its client is made from the handlers.
+web: web/dist/index.html
+
+WEB := $(shell find web/src web/public -type f 2>/dev/null) web/index.html web/package-lock.json web/vite.config.ts
+
+web/dist/index.html: $(WEB) web/node_modules/.package-lock.json $(wildcard server/*.go desk/*.go)
+	@mkdir -p $(OUT)
+	$(GO) run ./server/openapi > $(OUT)/openapi.json
+	cd web && npm run --silent client && npm run --silent check && npm run --silent build
+	@touch $@
+
+web/node_modules/.package-lock.json: web/package-lock.json
+	@sh tools/deps.sh
+	cd web && npm ci --no-audit --no-fund
+	@touch $@
+
+# The desk in the browser.
+run: build
+	bin/waterkey demo
 
 # The walk through the page, the positions, a reference performance, and a take
 # with planted faults measured against the page.
-run: build
+shell: build
 	@mkdir -p $(OUT)
 	$(GO) run ./demo/render $(OUT)
 	bin/waterkey read $(PART)

@@ -1,0 +1,261 @@
+package desk
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"waterkey/brass"
+	"waterkey/player"
+	"waterkey/score"
+)
+
+// Season is where a season is kept.
+type Season interface {
+	Book
+	Log
+	Blobs
+	Uploads
+	Keeper
+}
+
+// Desk is the coach's desk over one season.
+type Desk struct {
+	Season
+	prepared cache
+}
+
+// New is a desk over a season.
+func New(s Season) *Desk { return &Desk{Season: s} }
+
+// MaxDocumentBytes bounds a dropped page: what the readers take at most.
+const MaxDocumentBytes = 64 << 20
+
+// Dropped is what a coach drops on the desk.
+type Dropped struct {
+	FileName string
+	Data     []byte
+	Line     string // of several parts in the file: id, name or number; "" the first with notes
+	Due      string // day, as 2026-12-01
+	Author   string
+}
+
+// AddPart reads a dropped page and keeps it. Nothing is kept of a page that does
+// not read: the error is the reader's, with file, bar and line.
+func (d *Desk) AddPart(ctx context.Context, in Dropped) (*Part, error) {
+	if len(in.Data) > MaxDocumentBytes {
+		return nil, &SeasonError{Text: fmt.Sprintf("%s has %d bytes; at most %d are read", in.FileName, len(in.Data), MaxDocumentBytes), Is: ErrTooLarge}
+	}
+	horn, err := brass.Named(brass.Default)
+	if err != nil {
+		return nil, err
+	}
+	page, err := Prepare(Request{Path: in.FileName, Data: in.Data, Part: in.Line, Horn: horn})
+	if err != nil {
+		return nil, err
+	}
+	blob, err := d.AddBlob(ctx, bytes.NewReader(in.Data), MaxDocumentBytes)
+	if err != nil {
+		return nil, err
+	}
+	part := &Part{Title: partTitle(page.Part, in.FileName), Document: blob.Hash, FileName: filepath.Base(in.FileName), Line: in.Line, Due: in.Due}
+	_, err = d.Commit(ctx, Change{Author: in.Author, Says: "added " + part.Title, Lasting: true, Edits: []Edit{Put(part)}})
+	if err != nil {
+		return nil, err
+	}
+	return part, nil
+}
+
+// partTitle is what the page calls itself, or the file.
+func partTitle(p *score.Part, file string) string {
+	title := p.Title
+	if title == "" {
+		base := filepath.Base(file)
+		title = strings.TrimSuffix(base, filepath.Ext(base))
+	}
+	if title = strings.TrimSpace(title); title == "" {
+		return "Untitled"
+	}
+	return title
+}
+
+// SheetQuery asks for a part as one player has it before them. What is left empty
+// is the player's own, the assignment's, or the part's.
+type SheetQuery struct {
+	Sheet
+	Instrument string
+	BPM        float64
+	Level      int
+	ReachCM    float64
+	Terms      score.Terms
+}
+
+// Opened is a sheet with everything computed.
+type Opened struct {
+	Part     *Part
+	Player   *Player // nil for nobody in particular
+	Marks    []*Mark
+	Prepared *Prepared
+}
+
+// Open computes a sheet. An error that a mark on it causes names the mark.
+func (d *Desk) Open(ctx context.Context, q SheetQuery) (*Opened, error) {
+	o := &Opened{}
+	var err error
+	if o.Part, err = d.Part(ctx, q.Sheet.Part); err != nil {
+		return nil, err
+	}
+	if q.Player != "" {
+		if o.Player, err = d.Player(ctx, q.Player); err != nil {
+			return nil, err
+		}
+	}
+	if o.Marks, err = d.Marks(ctx, q.Sheet); err != nil {
+		return nil, err
+	}
+	r, err := d.request(ctx, q, o)
+	if err != nil {
+		return nil, err
+	}
+	o.Prepared, err = d.prepare(ctx, r, o.Part.Document)
+	return o, err
+}
+
+// request gathers what a sheet is computed from: what was asked for goes before
+// the assignment, the assignment before player and part.
+func (d *Desk) request(ctx context.Context, q SheetQuery, o *Opened) (Request, error) {
+	r := Request{Path: o.Part.FileName, Part: o.Part.Line, Bottom: o.Part.Bottom, BPM: o.Part.BPM, Terms: q.Terms, Level: player.DefaultLevel}
+	name := brass.Default
+	if p := o.Player; p != nil {
+		name, r.Level, r.ReachCM = p.Instrument, p.Level, p.ReachCM
+		as, err := d.Assignments(ctx, q.Sheet)
+		if err != nil {
+			return r, err
+		}
+		for _, a := range as {
+			name, r.BPM = orString(a.Instrument, name), orFloat(a.BPM, r.BPM)
+		}
+	}
+	name, r.BPM, r.ReachCM = orString(q.Instrument, name), orFloat(q.BPM, r.BPM), orFloat(q.ReachCM, r.ReachCM)
+	if q.Level != 0 {
+		level, err := player.ParseLevel(q.Level)
+		if err != nil {
+			return r, invalid("%v", err)
+		}
+		r.Level = level
+	}
+	var err error
+	if r.Horn, err = brass.Named(name); err != nil {
+		return r, invalid("%v", err)
+	}
+	for _, m := range o.Marks {
+		if m.Position != nil {
+			r.Fixes = append(r.Fixes, m.Position.Fix())
+		}
+	}
+	return r, nil
+}
+
+func orString(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func orFloat(a, b float64) float64 {
+	if a != 0 {
+		return a
+	}
+	return b
+}
+
+// prepare reads the document and computes, or takes what was computed before.
+func (d *Desk) prepare(ctx context.Context, r Request, document Hash) (*Prepared, error) {
+	key, err := json.Marshal(struct {
+		Request
+		Horn     string
+		Document Hash
+	}{r, r.Horn.Name, document})
+	if err != nil {
+		return nil, err
+	}
+	return d.prepared.get(string(key), func() (*Prepared, error) {
+		data, err := d.document(context.WithoutCancel(ctx), document) // others may wait for it
+		if err != nil {
+			return nil, err
+		}
+		r.Data = data
+		return Prepare(r)
+	})
+}
+
+func (d *Desk) document(ctx context.Context, h Hash) ([]byte, error) {
+	f, err := d.OpenBlob(ctx, h)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(f)
+}
+
+// SetMark puts a mark on a sheet, in place of one that says something about the
+// same thing, after trying it: a position that cannot be played is refused with
+// the reason and nothing is kept.
+func (d *Desk) SetMark(ctx context.Context, m *Mark, q SheetQuery) (*Entry, error) {
+	q.Sheet = m.Sheet
+	marks, err := d.Marks(ctx, m.Sheet)
+	if err != nil {
+		return nil, err
+	}
+	for _, old := range marks {
+		if m.ID == "" && m.Remark == nil && old.Sheet == m.Sheet && old.Key() == m.Key() {
+			m.Head = old.Head
+		}
+	}
+	if err := m.Validate(); err != nil {
+		return nil, err
+	}
+	if err := d.try(ctx, m, q); err != nil {
+		return nil, err
+	}
+	return d.Commit(ctx, Change{Sheet: m.Sheet, Author: m.Author, Says: m.String(), Edits: []Edit{Put(m)}})
+}
+
+// try computes the sheet with one more mark.
+func (d *Desk) try(ctx context.Context, m *Mark, q SheetQuery) error {
+	if m.Position == nil {
+		return nil
+	}
+	o, err := d.Open(ctx, q)
+	if err != nil {
+		return err
+	}
+	r, err := d.request(ctx, q, o)
+	if err != nil {
+		return err
+	}
+	fix := m.Position.Fix()
+	fixes := r.Fixes[:0:0]
+	for _, f := range r.Fixes {
+		if f.Where != fix.Where || f.Avoid != fix.Avoid {
+			fixes = append(fixes, f)
+		}
+	}
+	r.Fixes = append(fixes, fix)
+	if _, err := d.prepare(ctx, r, o.Part.Document); err != nil {
+		return &SeasonError{Text: err.Error(), Is: ErrInvalid}
+	}
+	return nil
+}
+
+// IsReadError says whether an error is a reader's: the page is at fault.
+func IsReadError(err error) bool {
+	var r *score.ReadError
+	return errors.As(err, &r)
+}

@@ -1,0 +1,24 @@
+// Package web is the front end, built by `make web` from the TypeScript in src/
+// into the program. The engraver stands in it unmodified, apart from everything
+// else, so that it can be replaced.
+package web
+
+import (
+	"embed"
+	"io/fs"
+)
+
+//go:embed all:dist
+var dist embed.FS
+
+// Pages is the built front end, nil when the program was built without it.
+func Pages() fs.FS {
+	pages, err := fs.Sub(dist, "dist")
+	if err != nil {
+		return nil
+	}
+	if _, err := fs.Stat(pages, "index.html"); err != nil {
+		return nil
+	}
+	return pages
+}
