@@ -1,12 +1,18 @@
 // Package brass is the instrument: a tube of a stated length, lengthened by a
-// slide and by valves, and every way it offers to sound a pitch.
+// slide or by valves, and every way it offers to sound a pitch.
 //
-// The tube is modeled by its effective acoustic length L at the closed slide,
-// so that partial n of the closed open horn sounds near n*c/(2L). A slide drawn
-// by d centimeters adds 2d of tube. Two sources support treating L as the same
-// for all partials: R. D. Ayers, 134th meeting of the Acoustical Society of
+// The tube is modeled by its effective acoustic length L with the slide closed and
+// no valve down, so that partial n of the open horn sounds near n*c/(2L). A slide
+// drawn by d centimeters adds 2d of tube. Two sources support treating L as the
+// same for all partials: R. D. Ayers, 134th meeting of the Acoustical Society of
 // America, 1997 ("essentially independent of frequency"), and the agreement of
 // the resulting extensions with a published table (see the tests).
+//
+// Each valve adds tube. Valves down together add their tubes, so the sum is
+// shorter than the semitones ask and sounds sharp (T. R. Moore, Acoustics Today,
+// Winter 2016). A compensating instrument sends the air through further loops when
+// its last valve is down, so that each tube grows in the same proportion as the
+// horn; a full double horn has two sets of tubes for the same reason. See [Valve].
 //
 // Extensions are centimeters from the closed slide, deviations are cents
 // (hundredths of a semitone) against equal temperament, positive is sharp.
@@ -14,89 +20,62 @@ package brass
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"waterkey/score"
 )
 
-// Instrument is one slide instrument.
+// Instrument is one brass instrument: a slide horn or valve brass.
 type Instrument struct {
-	Name        string      // as given on the command line
-	Title       string      // as a player says it
+	Name        string // as given on the command line
+	Title       string // as a player says it
+	Family      Family
 	Fundamental score.Pitch // partial 1 of the open horn, slide closed
 	TubeCM      float64     // effective acoustic length L of the open horn, slide closed
-	SlideMaxCM  float64     // the furthest the slide is drawn in playing
-	Sides       []Side      // the open horn first
+	SlideMaxCM  float64     // the furthest the slide is drawn in playing; 0 on valve brass
+	Sides       []Side      // the states of the valves, the open horn first
+	Valves      []Valve     // valve brass: what the sides are made of; nil on a slide horn
 	// PartialCents is how far a partial lies from the harmonic series, by
 	// partial number, added to theory. Players' horns differ, in the fifth and
 	// sixth partials above all, and sources disagree; nil keeps to theory.
 	PartialCents map[int]float64
+	// Written is how its parts are written against the sounding pitch, for
+	// [score.Pitch.Transpose]; zero for parts in concert pitch.
+	Written Transposition
+
+	// compensator names the valve in proportion to which the other tubes grow when
+	// it is down; "" for none.
+	compensator string
+	// practice is which partials and halves of the horn players take first.
+	practice practice
 }
+
+// Family groups instruments that share a register and a way of writing.
+type Family string
+
+// The families.
+const (
+	Trombones Family = "trombone"
+	Trumpets  Family = "trumpet"
+	Horns     Family = "horn"
+	TenorTuba Family = "euphonium" // and baritone
+	Tubas     Family = "tuba"
+)
+
+// Transposition is an interval up from the sounding to the written pitch.
+type Transposition struct{ Steps, Semitones int }
 
 // Side is one state of the valves.
 type Side struct {
-	Valve     string  // "" for the open horn, "F", "Gb", "F+Gb"
-	Prefix    string  // what players write before the position: "" or "T"
-	Semitones int     // how far the side lies below the open horn, rounded
+	Valve     string  // "" for the open horn, "F", "Gb", "F+Gb"; "1+3" and "T+1+2" on valve brass
+	Prefix    string  // what players write before the position: "" or "T"; on valve brass all they write, "0", "13", "T12"
+	Semitones int     // how far the side lies below the open horn, rounded; negative above
 	Factor    float64 // how many times the tube of the open horn
 }
 
-// Physical values of the slide.
-const (
-	// speedOfSound in cm/s gives L from the fundamental. 331 m/s is the value
-	// behind the published extension table that the tests compare with; warm
-	// air in the horn (345 m/s) would make all moves 4 percent longer.
-	speedOfSound = 33_100.0
-	// reachPositions is how many positions the slide can be drawn, counted in
-	// semitones of the open horn beyond first: six and a little more, so that
-	// low C on the F side is just there (published: six positions with the F
-	// attachment, the sixth at full stretch; the exact stop is an estimate).
-	reachPositions = 6.45
-)
-
-// Semitones of the attachments below the open horn (published: F a fourth,
-// G flat a major third; the two together about D).
-const (
-	fSemitones    = 5
-	gFlatSemitone = 4
-)
-
-func newSlideHorn(name, title, fundamental string, sides ...Side) *Instrument {
-	p, err := score.ParsePitch(fundamental)
-	if err != nil {
-		panic(err) // a constant of this file
-	}
-	tube := speedOfSound / (2 * p.Hz(440))
-	in := &Instrument{Name: name, Title: title, Fundamental: p, TubeCM: tube}
-	in.SlideMaxCM = tube / 2 * (math.Exp2(reachPositions/12) - 1)
-	in.Sides = append([]Side{{Factor: 1}}, sides...)
-	return in
-}
-
-// side is a valve tuned by itself to a whole number of semitones.
-func side(valve, prefix string, semitones int) Side {
-	return Side{valve, prefix, semitones, math.Exp2(float64(semitones) / 12)}
-}
-
-// both is two independent valves down together, each tuned by itself: their
-// tubes add up, so the sum is a little lower than the semitones say.
-func both(valve, prefix string, a, b Side) Side {
-	factor := a.Factor + b.Factor - 1
-	return Side{valve, prefix, int(math.Round(12 * math.Log2(factor))), factor}
-}
-
-// horns are the slide instruments, by command-line name.
-func horns() []*Instrument {
-	f, gb := side("F", "T", fSemitones), side("Gb", "G♭", gFlatSemitone)
-	return []*Instrument{
-		newSlideHorn("alto", "alto trombone", "Eb2"),
-		newSlideHorn("tenor", "tenor trombone", "Bb1"),
-		newSlideHorn("tenor-f", "tenor trombone with F attachment", "Bb1", f),
-		newSlideHorn("bass", "bass trombone with independent F and G flat valves", "Bb1", f, gb, both("F+Gb", "D", f, gb)),
-		newSlideHorn("bass-dependent", "bass trombone with F valve and a second valve to D", "Bb1", f, side("F+D", "D", 8)),
-	}
-}
+// Slide says whether the instrument has a slide; else it is valve brass, whose
+// ways have position 0 and no extension.
+func (in *Instrument) Slide() bool { return in.SlideMaxCM > 0 }
 
 // Default is the instrument taken when none is named.
 const Default = "tenor-f"
@@ -105,7 +84,7 @@ const Default = "tenor-f"
 // names there are.
 func Named(name string) (*Instrument, error) {
 	var names []string
-	for _, in := range horns() {
+	for _, in := range instruments() {
 		if in.Name == name {
 			return in, nil
 		}
@@ -117,8 +96,11 @@ func Named(name string) (*Instrument, error) {
 // Names lists the command-line names.
 func Names() []string {
 	var names []string
-	for _, in := range horns() {
+	for _, in := range instruments() {
 		names = append(names, in.Name)
 	}
 	return names
 }
+
+// instruments are all there are, slide horns first.
+func instruments() []*Instrument { return append(slideHorns(), valveBrass()...) }

@@ -11,21 +11,24 @@ import (
 
 // Way is one way to sound a pitch.
 type Way struct {
-	Position    int     // 1 to 7, counted on the side in use
+	Position    int     // 1 to 7, counted on the side in use; 0 on valve brass
 	Valve       string  // the side in use; "" for the open horn
 	Partial     int     // 1 is the pedal
-	ExtensionCM float64 // where the slide is, lean included
-	LeanCM      float64 // extension less the nominal position; positive is further out
-	LeanCents   float64 // how far the partial sounds from pitch in the nominal position
-	OffCents    float64 // what is left after leaning, where the slide meets its end
-	Label       string  // as written in a part: "6", "T1", "♯2"
+	ExtensionCM float64 // where the slide is, lean included; 0 on valve brass
+	// LeanCM is extension less the nominal position, positive is further out. On
+	// valve brass it is how far valve slides are drawn for the note, cm of slide, all
+	// of them together.
+	LeanCM    float64
+	LeanCents float64 // how far the partial sounds from pitch without leaning
+	OffCents  float64 // what is left after leaning, where the slide meets its end
+	Label     string  // as written in a part: "6", "T1", "♯2"; "0", "13", "T12"
 }
 
 const (
-	// usedPartials is the highest partial offered. Partials 11 and 13 lie about
+	// HighestPartial is the highest partial offered. Partials 11 and 13 lie about
 	// a quarter tone from any note (published: -49 and +41 cents) and 14 is the
 	// flat seventh again; players leave them out.
-	usedPartials = 12
+	HighestPartial = 12
 	// lipCents is how far a player bends a note that the slide cannot correct
 	// (estimate; the fifth partial in first, 14 cents flat in theory, is played
 	// there every day).
@@ -48,11 +51,15 @@ func (in *Instrument) Deviation(n int) float64 {
 }
 
 // Ways lists every way to sound a pitch, the one nearest the closed slide on
-// the open horn first. It is empty for a pitch out of reach.
+// the open horn first; on valve brass the usual fingering first. It is empty for a
+// pitch out of reach.
 func (in *Instrument) Ways(p score.Pitch) []Way {
+	if !in.Slide() {
+		return in.fingerings(p)
+	}
 	var ways []Way
 	for _, s := range in.Sides {
-		for n := 1; n <= usedPartials; n++ {
+		for n := 1; n <= HighestPartial; n++ {
 			if w, ok := in.way(s, n, p); ok {
 				ways = append(ways, w)
 			}
@@ -81,8 +88,7 @@ func (w Way) standing() float64 {
 
 // way sounds p as partial n on side s.
 func (in *Instrument) way(s Side, n int, p score.Pitch) (Way, bool) {
-	above := int(math.Round(12 * math.Log2(float64(n))))
-	down := in.Fundamental.MIDI() + above - s.Semitones - p.MIDI() // semitones the slide must add
+	down := in.Fundamental.MIDI() + partialSemitones(n) - s.Semitones - p.MIDI() // semitones the slide must add
 	if down < 0 || down > 7 {
 		return Way{}, false
 	}
@@ -112,6 +118,21 @@ func (in *Instrument) way(s Side, n int, p score.Pitch) (Way, bool) {
 // d = (Lk/2)(2^(x/12) - 1).
 func (in *Instrument) extension(s Side, semitones float64) float64 {
 	return in.TubeCM * s.Factor / 2 * (math.Exp2(semitones/12) - 1)
+}
+
+// Positions is where the positions of a side of a slide horn lie, in cm from the
+// closed slide, as many as the slide holds, seven at most.
+func (in *Instrument) Positions(s Side) []float64 {
+	const positions = 7
+	var out []float64
+	for n := range positions {
+		cm := in.extension(s, float64(n))
+		if cm > in.SlideMaxCM {
+			break
+		}
+		out = append(out, cm)
+	}
+	return out
 }
 
 // semitones is the inverse of extension.
@@ -145,7 +166,12 @@ func (in *Instrument) Lowest() score.Pitch {
 	return score.PitchFromMIDI(n)
 }
 
-// Highest is the note of the highest partial offered, slide closed.
+// Highest is the note of the highest partial offered on the side with the least
+// tube, slide closed.
 func (in *Instrument) Highest() score.Pitch {
-	return score.PitchFromMIDI(in.Fundamental.MIDI() + int(math.Round(12*math.Log2(usedPartials))))
+	least := 0
+	for _, s := range in.Sides {
+		least = min(least, s.Semitones)
+	}
+	return score.PitchFromMIDI(in.Fundamental.MIDI() + partialSemitones(HighestPartial) - least)
 }

@@ -14,6 +14,7 @@ import (
 // MarkDocument is the positions and breaths of a part, as JSON.
 type MarkDocument struct {
 	Instrument   string            `json:"instrument"`
+	Written      string            `json:"written"` // how the sentences name notes; "" when notes sound as written
 	Notes        []MarkedNote      `json:"notes"`
 	Breaths      []BreathEntry     `json:"breaths"`
 	TravelCM     float64           `json:"travel_cm"`
@@ -29,7 +30,8 @@ type MarkedNote struct {
 	Onset    score.Time     `json:"onset"`    // from the start of the part
 	Duration score.Time     `json:"duration"` // 0 for a grace note
 	Pitch    string         `json:"pitch"`
-	Choice   *Choice        `json:"choice"` // null when the note is out of reach
+	Written  string         `json:"written"` // the pitch as it stands on the page
+	Choice   *Choice        `json:"choice"`  // null when the note is out of reach
 	Others   []OtherChoice  `json:"others"`
 	Pinned   bool           `json:"pinned"`
 	Slur     positions.Slur `json:"slur"` // kind of the slur from the note before
@@ -59,6 +61,7 @@ type BreathEntry struct {
 	After   string  `json:"after"` // id of the note before it
 	Bar     string  `json:"bar"`
 	Pitch   string  `json:"pitch"` // of that note
+	Written string  `json:"written"`
 	Kind    string  `json:"kind"`
 	RoomS   float64 `json:"room_s"`
 	Printed bool    `json:"printed"`
@@ -81,7 +84,7 @@ func (p *Prepared) Mark() MarkDocument { return p.MarkBars(0, len(p.Part.Bars)-1
 // and speed stay those of the whole part.
 func (p *Prepared) MarkBars(from, to int) MarkDocument {
 	within := func(bar int) bool { return bar >= from && bar <= to }
-	d := MarkDocument{Instrument: p.Path.Instrument.Name, Notes: []MarkedNote{}, Breaths: []BreathEntry{},
+	d := MarkDocument{Instrument: p.Path.Instrument.Name, Written: reading.AsWritten(p.Part, p.Path.Instrument), Notes: []MarkedNote{}, Breaths: []BreathEntry{},
 		TravelCM: round(p.Path.TravelCM(), 1), PeakSpeedCMS: round(p.Path.PeakSpeed(), 1), Findings: []finding.Finding{}}
 	for i, s := range p.Path.Steps {
 		if within(p.Through.Written(i).Bar) {
@@ -93,7 +96,7 @@ func (p *Prepared) MarkBars(from, to int) MarkDocument {
 		if !within(n.Bar) {
 			continue
 		}
-		d.Breaths = append(d.Breaths, BreathEntry{n.ID, p.barNumber(n.Bar), n.Pitch.String(), string(b.Kind), round(float64(b.Room), 3), b.Printed})
+		d.Breaths = append(d.Breaths, BreathEntry{n.ID, p.barNumber(n.Bar), n.Pitch.String(), n.Written.String(), string(b.Kind), round(float64(b.Room), 3), b.Printed})
 	}
 	d.Efforts = p.efforts(within)
 	for _, f := range reading.Walk(p.page()) {
@@ -105,7 +108,7 @@ func (p *Prepared) MarkBars(from, to int) MarkDocument {
 }
 
 // speaksOfWays are the kinds of finding that go with a table of positions.
-var speaksOfWays = map[string]bool{"out-of-reach": true, "slide-trap": true, "alternate": true, "attachment": true,
+var speaksOfWays = map[string]bool{"out-of-reach": true, "slide-trap": true, "alternate": true, "attachment": true, "fingering": true,
 	"glissando": true, "glissando-impossible": true, "no-room-to-breathe": true}
 
 // touches says whether a place of a finding lies in the bars from to to.
@@ -124,7 +127,7 @@ func (p *Prepared) touches(f finding.Finding, from, to int) bool {
 
 func (p *Prepared) marked(i int, s positions.Step) MarkedNote {
 	n := p.Through.Written(i)
-	m := MarkedNote{ID: n.ID, Bar: p.barNumber(n.Bar), Onset: n.Onset, Duration: n.Duration, Pitch: n.Pitch.String(),
+	m := MarkedNote{ID: n.ID, Bar: p.barNumber(n.Bar), Onset: n.Onset, Duration: n.Duration, Pitch: n.Pitch.String(), Written: n.Written.String(),
 		Others: []OtherChoice{}, Pinned: p.pinned[i], Slur: s.Slur}
 	if s.Way != nil {
 		c := choice(*s.Way)

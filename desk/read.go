@@ -17,12 +17,23 @@ type ReadDocument struct {
 	Lowest     string            `json:"lowest"`     // "" for a part without notes
 	Highest    string            `json:"highest"`
 	Tessitura  TessituraEntry    `json:"tessitura"`
+	Written    WrittenEntry      `json:"written"`
 	Keys       []KeyEntry        `json:"keys"`
 	Meters     []MeterEntry      `json:"meters"`
 	Tempos     []TempoEntry      `json:"tempos"`
 	Findings   []finding.Finding `json:"findings"`
 	Cautions   []string          `json:"cautions"`
 	PassedOver []string          `json:"passed_over"` // what the reader left out, one sentence each
+}
+
+// WrittenEntry names pitches as they stand on the page, which for a transposing part
+// is not how they sound.
+type WrittenEntry struct {
+	Says    string `json:"says"`   // how the sentences name notes; "" when notes sound as written
+	Lowest  string `json:"lowest"` // as in ReadDocument
+	Highest string `json:"highest"`
+	Low     string `json:"low"` // as in TessituraEntry
+	High    string `json:"high"`
 }
 
 // TessituraEntry is where the part lies by time: a tenth of the playing is below
@@ -75,33 +86,48 @@ func (p *Prepared) Read() ReadDocument {
 		Keys: p.keys(), Meters: p.meters(), Tempos: p.tempos(), PassedOver: p.Part.Skipped}
 	d.Findings = reading.Walk(p.page())
 	d.Cautions = cautions(d.Findings)
-	d.Lowest, d.Highest = p.compass()
-	d.Tessitura = p.tessitura()
+	t := reading.TessituraOf(p.Through)
+	d.Tessitura, d.Written = tessitura(t), p.written(t)
+	if lo, hi := p.compass(); lo != nil {
+		d.Lowest, d.Highest = lo.Pitch.String(), hi.Pitch.String()
+		d.Written.Lowest, d.Written.Highest = lo.Written.String(), hi.Written.String()
+	}
 	if d.PassedOver == nil {
 		d.PassedOver = []string{}
 	}
 	return d
 }
 
-// compass is the lowest and the highest note.
-func (p *Prepared) compass() (lowest, highest string) {
-	if len(p.Part.Notes) == 0 {
-		return "", ""
-	}
-	lo, hi := p.Part.Notes[0].Pitch, p.Part.Notes[0].Pitch
-	for _, n := range p.Part.Notes {
-		if n.Pitch.MIDI() < lo.MIDI() {
-			lo = n.Pitch
+// compass is the lowest and the highest note, nil without notes.
+func (p *Prepared) compass() (lowest, highest *score.Note) {
+	for i := range p.Part.Notes {
+		n := &p.Part.Notes[i]
+		if lowest == nil || n.Pitch.MIDI() < lowest.Pitch.MIDI() {
+			lowest = n
 		}
-		if n.Pitch.MIDI() > hi.MIDI() {
-			hi = n.Pitch
+		if highest == nil || n.Pitch.MIDI() > highest.Pitch.MIDI() {
+			highest = n
 		}
 	}
-	return lo.String(), hi.String()
+	return lowest, highest
 }
 
-func (p *Prepared) tessitura() TessituraEntry {
-	t := reading.TessituraOf(p.Through)
+// written is how the page names where the part lies.
+func (p *Prepared) written(t reading.Tessitura) WrittenEntry {
+	e := WrittenEntry{Says: reading.AsWritten(p.Part, p.Path.Instrument), Low: t.Low.String(), High: t.High.String()}
+	for i := range p.Part.Notes {
+		n := &p.Part.Notes[i]
+		if n.Pitch == t.Low {
+			e.Low = n.Written.String()
+		}
+		if n.Pitch == t.High {
+			e.High = n.Written.String()
+		}
+	}
+	return e
+}
+
+func tessitura(t reading.Tessitura) TessituraEntry {
 	e := TessituraEntry{t.Low.String(), t.Middle.String(), t.High.String(), []PitchEntry{}}
 	for _, s := range t.Seconds {
 		e.Histogram = append(e.Histogram, PitchEntry{s.Pitch.String(), round(s.Seconds, 2)})

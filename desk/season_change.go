@@ -12,7 +12,8 @@ type Change struct {
 	Author string // who did it
 	Says   string // what was done, for the list and the undo button
 	// Lasting keeps it from being undone: a take that was recorded, a result
-	// that was computed. Neither does it end what could be redone.
+	// that was computed. Neither does it end what could be redone. (Undo stops
+	// at the making of a record that a lasting change has come to need.)
 	Lasting bool
 	Edits   []Edit
 }

@@ -52,7 +52,7 @@ func (p *Prepared) Comfort(from, to int) (ComfortEntry, error) {
 	e := ComfortEntry{Bars: [2]string{p.barNumber(from), p.barNumber(to)}, BPM: round(c.BPM, 1), Unit: score.ValueName(unit)}
 	if c.Hardest > 0 {
 		a, b := p.Through.Written(c.Hardest-1), p.Through.Written(c.Hardest)
-		e.Hardest = fmt.Sprintf("%s to %s in bar %s", a.Pitch.Text(), b.Pitch.Text(), p.barNumber(b.Bar))
+		e.Hardest = fmt.Sprintf("%s to %s in bar %s", a.Written.Text(), b.Written.Text(), p.barNumber(b.Bar))
 	}
 	return e, nil
 }
@@ -78,6 +78,7 @@ func (p *Prepared) WriteSlide(w io.Writer, from, to int) error {
 type CompareDocument struct {
 	With     string         `json:"with"`
 	Than     string         `json:"than"`      // what it is compared with
+	Slides   bool           `json:"slides"`    // whether either has a slide
 	TravelCM float64        `json:"travel_cm"` // less slide in all; negative is more
 	Work     float64        `json:"work"`      // less effort in all
 	Gained   int            `json:"gained"`    // notes that only the other reaches
@@ -123,7 +124,7 @@ func (p *Prepared) compare(with, than string, in *brass.Instrument, o positions.
 	theirs, _ := positions.SolveWith(p.Through, in, o)
 	bars := positions.Compare(mine, theirs)
 	sum := positions.SumSavings(bars)
-	d := CompareDocument{With: with, Than: than, TravelCM: round(sum.TravelCM, 1), Work: round(sum.Work, 2), Gained: sum.Gained, Lost: sum.Lost, Gliss: sum.Gliss, Bars: []CompareEntry{}}
+	d := CompareDocument{With: with, Than: than, Slides: in.Slide() || p.Path.Instrument.Slide(), TravelCM: round(sum.TravelCM, 1), Work: round(sum.Work, 2), Gained: sum.Gained, Lost: sum.Lost, Gliss: sum.Gliss, Bars: []CompareEntry{}}
 	for _, b := range bars {
 		if math.Abs(b.Work) >= tellingWork || b.Gained+b.Lost > 0 || b.Gliss != 0 {
 			d.Bars = append(d.Bars, CompareEntry{p.barNumber(p.Through.Bars[b.Bar].Bar), round(b.TravelCM, 1), round(b.Work, 2), b.Gained, b.Lost, b.Gliss})

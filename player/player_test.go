@@ -41,4 +41,6 @@ func TestLevelBounds(t *testing.T) {
 	}
 }
 
-func name(midi int) string { return score.PitchFromMIDI(midi).String() }
+func name(midi int) string { return pitchOf(midi).String() }
+
+func pitchOf(midi int) score.Pitch { return score.PitchFromMIDI(midi) }

@@ -85,7 +85,7 @@ func (q question) check() error {
 		return fmt.Errorf("effort %g leaves no room for any move; 1 is comfortable", q.effort)
 	}
 	if q.in.SlideMaxCM <= 0 {
-		return fmt.Errorf("a %s has no slide to find a comfortable tempo for", q.in.Title)
+		return fmt.Errorf("there is no slide to find a comfortable tempo for: the %s has valves alone", q.in.Title)
 	}
 	return nil
 }

@@ -99,10 +99,10 @@ func (g *graph) impossible(i int, p Pin) error {
 	return fmt.Errorf("%s cannot be played %s: there is %s%s", g.place(i), p.text(), all, rest)
 }
 
-// place names a note: "C3 in bar 5".
+// place names a note as written: "C3 in bar 5".
 func (g *graph) place(i int) string {
 	n := g.pf.Written(i)
-	return fmt.Sprintf("%s in bar %s", n.Pitch.Text(), g.pf.Part.Bars[n.Bar].Number)
+	return fmt.Sprintf("%s in bar %s", n.Written.Text(), g.pf.Part.Bars[n.Bar].Number)
 }
 
 // text is what a pin names: "in position 1 on the open horn as partial 3".
@@ -112,9 +112,12 @@ func (p Pin) text() string {
 		parts = append(parts, fmt.Sprintf("position %d", p.Position))
 	}
 	if p.Valve != nil {
-		if *p.Valve == "" {
+		switch {
+		case *p.Valve == "":
 			parts = append(parts, "the open horn")
-		} else {
+		case strings.Contains(*p.Valve, "+"):
+			parts = append(parts, "valves "+strings.ReplaceAll(*p.Valve, "+", " and "))
+		default:
 			parts = append(parts, "valve "+*p.Valve)
 		}
 	}

@@ -33,6 +33,12 @@ const (
 
 const moveTerms = allTerms - wayTerms
 
+// The names of the rules on what fingers do.
+const (
+	FingersRule = "fingers"
+	AwkwardRule = "awkward fingering"
+)
+
 // rules are indexed by term.
 var rules = [allTerms]Rule{
 	alternateTerm: {"alternate", "a way other than the usual one, more on a long note",
@@ -62,9 +68,9 @@ var rules = [allTerms]Rule{
 		"0.05; 0.2 on one partial", "kind: trombone.org, Playing Legato on the Trombone; amount: estimate"},
 	glissandoTerm: {"glissando", "a glissando that the two ways cannot connect",
 		"1000", "rule: one partial, one valve state"},
-	fingersTerm: {"fingers", "fingers that move",
+	fingersTerm: {FingersRule, "fingers that move",
 		"0.05 each with time to spare, twice that with 0.08 s", "from memory; amount: estimate"},
-	awkwardTerm: {"awkward fingering", "one finger down while another comes up; the ring finger without the middle one",
+	awkwardTerm: {AwkwardRule, "one finger down while another comes up; the ring finger without the middle one",
 		"0.1 and 0.05 with time to spare, twice that with 0.08 s", "from memory; amount: estimate"},
 }
 

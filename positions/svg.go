@@ -36,7 +36,7 @@ func (p *Path) WriteSVG(w io.Writer, from, to int) error {
 		return err
 	}
 	if p.Instrument.SlideMaxCM <= 0 {
-		return fmt.Errorf("a %s has no slide to draw", p.Instrument.Title)
+		return fmt.Errorf("there is no slide to draw: the %s has valves alone", p.Instrument.Title)
 	}
 	out := bufio.NewWriter(w)
 	systems := layout(p, from, to)
@@ -256,7 +256,7 @@ func (r *nameRows) take(x, width float64) int {
 func (d drawing) name(i int, rows *nameRows) {
 	n := d.p.Performance.Notes[i]
 	x := d.x(n.Start)
-	name := d.p.Performance.Written(i).Pitch.Text()
+	name := d.p.name(i)
 	const letter, gap = 6.6, 3.0 // width of a letter at 11 units, room between names (estimate)
 	row := rows.take(x, letter*float64(len([]rune(name)))+gap)
 	if row < 0 {

@@ -45,7 +45,8 @@ func (w why) sentences() []string {
 	case w.list(w.chosen, w.played()) == "":
 		return nil
 	case len(changed) == 0 && w.valves():
-		return []string{fmt.Sprintf("%s goes in the usual fingering: %s.", w.bar, w.list(w.chosen, w.played()))}
+		out := []string{fmt.Sprintf("%s goes in the usual fingering: %s.", w.bar, w.list(w.chosen, w.played()))}
+		return append(append(out, w.tuned()...), w.nearly()...)
 	case len(changed) == 0:
 		return append([]string{fmt.Sprintf("%s goes in the usual positions: %s.", w.bar, w.list(w.chosen, w.played())),
 			w.asks(w.chosen, "They ask for")}, w.nearly()...)
@@ -65,10 +66,14 @@ func (w why) sentences() []string {
 	if !w.valves() {
 		out = append(out, w.saves())
 	}
-	return append(out, w.reasons()...)
+	out = append(out, w.reasons()...)
+	if w.valves() {
+		out = append(out, w.tuned()...)
+	}
+	return out
 }
 
-func (w why) valves() bool { return w.chosen.Instrument.SlideMaxCM <= 0 }
+func (w why) valves() bool { return !w.chosen.Instrument.Slide() }
 
 // played are the notes within reach; changed those not played the usual way.
 func (w why) played() []int {
@@ -86,7 +91,7 @@ func (w why) changed() []int {
 func (w why) fixed(changed []int) []string {
 	var out []string
 	for _, i := range changed {
-		name := w.chosen.Performance.Written(i).Pitch.Text()
+		name := w.chosen.name(i)
 		if !w.chosen.opts.allows(i, w.usual.Steps[i].Way) && !slices.Contains(out, name) {
 			out = append(out, name)
 		}
@@ -104,6 +109,18 @@ func (w why) where(keep func(int) bool) []int {
 	return out
 }
 
+// tuned says which valve slides are drawn, and what is left for the lip.
+func (w why) tuned() []string {
+	var out []string
+	if parts := w.drawn(); len(parts) > 0 {
+		out = append(out, "Draw a valve slide for "+strings.Join(parts, "; ")+".")
+	}
+	if parts := w.outOfTune(); len(parts) > 0 {
+		out = append(out, "For the lip to bring into tune: "+strings.Join(parts, "; ")+".")
+	}
+	return out
+}
+
 // list names notes with their positions, each pair once: "F3 in 6, C3 in 6".
 func (w why) list(p *Path, notes []int) string {
 	var parts []string
@@ -114,14 +131,6 @@ func (w why) list(p *Path, notes []int) string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func (p *Path) say(i int) string {
-	how := " in "
-	if p.Steps[i].Way.Position == 0 {
-		how = " on "
-	}
-	return p.Performance.Written(i).Pitch.Text() + how + p.Steps[i].Way.Label
 }
 
 // end is one past the last note whose move the bar's choices bear on: the move
@@ -137,7 +146,7 @@ func (w why) asks(p *Path, lead string) string {
 	}
 	m := p.Steps[hardest].Move
 	return fmt.Sprintf("%s %.0f cm of slide; the hardest move, %s to %s, is %.0f cm in %.2f s, up to %.0f cm/s: %s.", lead, travel,
-		p.Performance.Written(hardest-1).Pitch.Text(), p.Performance.Written(hardest).Pitch.Text(),
+		p.name(hardest-1), p.name(hardest),
 		math.Abs(m.TravelCM), float64(m.Time), m.PeakSpeed, pace(m.Effort()))
 }
 
@@ -194,7 +203,7 @@ func (w why) saves() string {
 		return fmt.Sprintf("That %s, and every move left is easy.", way)
 	}
 	return fmt.Sprintf("That %s, and the hardest move left is %s to %s, up to %.0f cm/s: %s.", way,
-		w.chosen.Performance.Written(hardest-1).Pitch.Text(), w.chosen.Performance.Written(hardest).Pitch.Text(), m.PeakSpeed, pace(m.Effort()))
+		w.chosen.name(hardest-1), w.chosen.name(hardest), m.PeakSpeed, pace(m.Effort()))
 }
 
 // causes words the terms that can speak for an alternate.
@@ -229,13 +238,13 @@ func (w why) reasons() []string {
 	return out
 }
 
-// nearly names the alternates that are hardly worse than the usual positions.
+// nearly names the alternates that are hardly worse than the usual ways.
 func (w why) nearly() []string {
 	const hardly = 0.25 // extra effort that taste may outweigh (estimate)
 	var parts []string
 	for _, i := range w.played() {
 		for _, o := range w.chosen.Steps[i].Others {
-			s := w.chosen.Performance.Written(i).Pitch.Text() + " in " + o.Way.Label
+			s := w.chosen.name(i) + " " + How(o.Way)
 			if o.ExtraCost < hardly && !slices.Contains(parts, s) {
 				parts = append(parts, s)
 			}

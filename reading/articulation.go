@@ -19,7 +19,7 @@ var manners = []struct {
 	is     func(*score.Note) bool
 }{
 	{"portato", "Lift each note a little without cutting it, on one stream of air.", isPortato},
-	{"slurred", "Keep the air moving through every slide; use the softest tongue only where the slide would be heard.",
+	{slurred, "", // as the instrument wants it, see words
 		func(n *score.Note) bool { return n.SlurFrom || n.SlurTo }},
 	{"marcato", "Front and full weight on each note, then room; do not let the weight slow the beat.",
 		func(n *score.Note) bool { return n.Marks.Has(score.Marcato) }},
@@ -35,7 +35,18 @@ var manners = []struct {
 		func(*score.Note) bool { return true }},
 }
 
-const unmarked = "unmarked"
+const (
+	unmarked = "unmarked"
+	slurred  = "slurred"
+)
+
+// mannerAdvice is what to do where a manner prevails.
+func (p *Page) mannerAdvice(m int) string {
+	if manners[m].name == slurred {
+		return p.words().slurred
+	}
+	return manners[m].advice
+}
 
 // isPortato takes dots with lines, and dots under a slur (common practice).
 func isPortato(n *score.Note) bool {
@@ -111,7 +122,7 @@ func prevailing(p *Page) []finding.Finding {
 	case len(order) > 1:
 		says += fmt.Sprintf("; next come %s ones, %d", manners[order[1]].name, count[order[1]])
 	}
-	return []finding.Finding{p.finding("prevailing", 0.5, 0, len(p.Part.Bars)-1, says+".", first.advice)}
+	return []finding.Finding{p.finding("prevailing", 0.5, 0, len(p.Part.Bars)-1, says+".", p.mannerAdvice(order[0]))}
 }
 
 // passage is a stretch of notes with one manner, or two when none has half.
@@ -172,7 +183,7 @@ func articulationChange(p *Page) []finding.Finding {
 	case len(all) == 2:
 		was, is := all[0], all[1]
 		return []finding.Finding{p.finding("articulation-change", 0.5, is.from, is.to,
-			fmt.Sprintf("From bar %s on most notes are %s, after %s ones.", p.number(is.from), is.name, was.name), manners[is.first].advice)}
+			fmt.Sprintf("From bar %s on most notes are %s, after %s ones.", p.number(is.from), is.name, was.name), p.mannerAdvice(is.first))}
 	}
 	kept := mainPlaces(all, func(g passage) float64 { return float64(g.notes) })
 	says := "The articulation changes: "

@@ -184,7 +184,7 @@ func (ph *phrasing) placeToBreathe(s breathSpan) string {
 		return "It is all one slur: agree with the panel or the section where to break it, or practice it softer until one breath carries."
 	}
 	n := ph.p.note(best)
-	return fmt.Sprintf("Choose a place, best after the %s in bar %s: shorten that note, not the one after.", say(n.Pitch), ph.p.number(n.Bar))
+	return fmt.Sprintf("Choose a place, best after the %s in bar %s: shorten that note, not the one after.", nameOf(n), ph.p.number(n.Bar))
 }
 
 // longNote is the longest note inside a stretch that no slur leads on from; of equals

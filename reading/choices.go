@@ -41,7 +41,7 @@ func weight(ph *phrasing) []finding.Finding {
 	var notes []int
 	for _, n := range all {
 		w := ph.note(n.note)
-		names = append(names, fmt.Sprintf("the %s in bar %s, %s", say(w.Pitch), ph.p.number(w.Bar), n.why))
+		names = append(names, fmt.Sprintf("the %s in bar %s, %s", nameOf(w), ph.p.number(w.Bar), n.why))
 		notes = append(notes, ph.notes[n.note])
 	}
 	says := "Lean on " + strings.Join(names, "; ") + "."
@@ -71,7 +71,7 @@ func (ph *phrasing) heaviest(k int) (leaning, bool) {
 func (ph *phrasing) why(i, k int, mid float64, goal bool) string {
 	switch {
 	case ph.leans(i, ph.spans[k]):
-		return "which resolves to the " + say(ph.note(i+1).Pitch) + " after it"
+		return "which resolves to the " + nameOf(ph.note(i+1)) + " after it"
 	case !goal:
 		return ""
 	case ph.arrivals[i]:

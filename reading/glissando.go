@@ -18,6 +18,9 @@ const fewGlissandi = 3
 // it can be played, otherwise the nearest that can is offered. More than a few are
 // listed in one.
 func glissando(p *Page) []finding.Finding {
+	if !p.slide() {
+		return valveGlissando(p)
+	}
 	var can []spot
 	var cannot []int
 	for i := range p.notes() - 1 {
@@ -30,7 +33,7 @@ func glissando(p *Page) []finding.Finding {
 			cannot = append(cannot, i)
 			continue
 		}
-		what, bar, cm := say(a.Pitch)+" to "+say(b.Pitch), p.number(a.Bar), math.Abs(to.ExtensionCM-from.ExtensionCM)
+		what, bar, cm := nameOf(a)+" to "+nameOf(b), p.number(a.Bar), math.Abs(to.ExtensionCM-from.ExtensionCM)
 		can = append(can, spot{place{a.Bar, b.Bar,
 			fmt.Sprintf("Glissando %s in bar %s: on partial %d, %s to %s, %.0f cm of slide.", what, bar, from.Partial, from.Label, to.Label, cm),
 			fmt.Sprintf("%s (bar %s, %s to %s)", what, bar, from.Label, to.Label)}, cm})
@@ -46,7 +49,7 @@ func (p *Page) impossible(notes []int) []finding.Finding {
 	var spots []spot
 	for _, i := range notes {
 		a, b := p.note(i), p.note(i+1)
-		what := fmt.Sprintf("%s to %s", say(a.Pitch), say(b.Pitch))
+		what := fmt.Sprintf("%s to %s", nameOf(a), nameOf(b))
 		spots = append(spots, spot{place: place{from: a.Bar, to: b.Bar, short: fmt.Sprintf("%s (bar %s)", what, p.number(a.Bar))}})
 		if len(notes) <= fewGlissandi {
 			why, do := p.whyNoGlissando(i)
@@ -56,8 +59,8 @@ func (p *Page) impossible(notes []int) []finding.Finding {
 	if len(notes) <= fewGlissandi {
 		return out
 	}
-	return p.together("glissando-impossible", 0, spots, "Glissandi whose ends no partial within reach holds both:",
-		"Settle for each which part of it you slide and which you step, and write that in; ask what the composer wanted where it matters.")
+	w := p.words()
+	return p.together("glissando-impossible", 0, spots, w.noGlissandi, w.insteadOfGlissandi)
 }
 
 // whyNoGlissando says why the glissando from note i cannot be played as chosen,
@@ -66,22 +69,25 @@ func (p *Page) whyNoGlissando(i int) (why, do string) {
 	a, b := p.note(i).Pitch, p.note(i+1).Pitch
 	for _, q := range []score.Pitch{a, b} {
 		if len(p.ways(q)) == 0 {
-			return fmt.Sprintf("%s is not on a %s.", say(q), p.Path.Instrument.Title), "Settle that note first; the slide between follows from it."
+			return fmt.Sprintf("%s is not on %s.", p.named(q, i), WithArticle(p.Path.Instrument.Title)), p.words().settle
 		}
+	}
+	if !p.slide() {
+		return p.insteadOfGlissando(i)
 	}
 	if w, v, ok := p.joint(a, b); ok {
 		return fmt.Sprintf("by itself it runs from %s to %s on partial %d, but not joined to the glissando beside it.", w.Label, v.Label, w.Partial),
-			fmt.Sprintf("Touch %s again in its new position between the two.", say(p.hinge(i)))
+			fmt.Sprintf("Touch %s again in its new position between the two.", p.hinge(i))
 	}
-	return "no partial within reach holds both.", p.nearestGlissando(a, b)
+	return "no partial within reach holds both.", p.nearestGlissando(i)
 }
 
 // hinge is the note that the glissando from note i shares with its neighbor.
-func (p *Page) hinge(i int) score.Pitch {
+func (p *Page) hinge(i int) string {
 	if i > 0 && p.note(i-1).GlissTo {
-		return p.note(i).Pitch
+		return p.name(i)
 	}
-	return p.note(i + 1).Pitch
+	return p.name(i + 1)
 }
 
 // joint finds two ways that a glissando connects, those near the closed slide
@@ -99,8 +105,10 @@ func (p *Page) joint(a, b score.Pitch) (from, to brass.Way, ok bool) {
 }
 
 // nearestGlissando offers the longest glissando that can be played out of the one
-// from a to b: from a toward b, or, when that is longer, into b.
-func (p *Page) nearestGlissando(a, b score.Pitch) string {
+// from note i: from its start, or, when that is longer, into its goal.
+func (p *Page) nearestGlissando(i int) string {
+	a, b := p.note(i).Pitch, p.note(i+1).Pitch
+	from, to := p.name(i), p.name(i+1)
 	step, span := 1, b.MIDI()-a.MIDI()
 	if span < 0 {
 		step, span = -1, -span
@@ -109,13 +117,13 @@ func (p *Page) nearestGlissando(a, b score.Pitch) string {
 		near := score.PitchFromMIDI(b.MIDI() - step*short)
 		if w, v, ok := p.joint(a, near); ok {
 			return fmt.Sprintf("The longest that can be played goes from %s (%s) to %s (%s); agree on that and step to %s.",
-				say(a), w.Label, say(near), v.Label, say(b))
+				from, w.Label, p.named(near, i), v.Label, to)
 		}
 		near = score.PitchFromMIDI(a.MIDI() + step*short)
 		if w, v, ok := p.joint(near, b); ok {
 			return fmt.Sprintf("The longest that can be played comes into %s (%s) from %s (%s); agree on that and step from %s.",
-				say(b), v.Label, say(near), w.Label, say(a))
+				to, v.Label, p.named(near, i), w.Label, from)
 		}
 	}
-	return fmt.Sprintf("Play %s and %s without the slide between, or ask what the composer wanted.", say(a), say(b))
+	return fmt.Sprintf("Play %s and %s without the slide between, or ask what the composer wanted.", from, to)
 }

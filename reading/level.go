@@ -108,10 +108,10 @@ func longSoft(p *Page) []finding.Finding {
 		}
 	}
 	rs := p.runs(notes, 0)
-	says := fmt.Sprintf("Long soft note in %s: %s, %.0f s.", p.barList(rs), say(p.note(longest).Pitch), p.seconds(longest))
+	says := fmt.Sprintf("Long soft note in %s: %s, %.0f s.", p.barList(rs), p.name(longest), p.seconds(longest))
 	if len(notes) > 1 {
 		says = fmt.Sprintf("Long soft notes in %s; the longest is %s in bar %s, %.0f s.", p.barList(rs),
-			say(p.note(longest).Pitch), p.number(p.note(longest).Bar), p.seconds(longest))
+			p.name(longest), p.number(p.note(longest).Bar), p.seconds(longest))
 	}
 	return p.merged("level", 0, rs, says,
 		"Spend the air evenly and keep some for the end; hold the pitch by ear against a drone, for it moves as the air runs out.")

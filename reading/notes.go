@@ -6,6 +6,7 @@ import (
 
 	"waterkey/brass"
 	"waterkey/finding"
+	"waterkey/positions"
 	"waterkey/score"
 )
 
@@ -33,11 +34,11 @@ func keyChange(p *Page) []finding.Finding {
 		widest = max(widest, float64(abs(m.Key.Fifths-before.Fifths)))
 		places = append(places, p.keyPlace(m))
 	}
-	do := "Before you start, say the first notes of each new key aloud with their positions."
+	do := fmt.Sprintf("Before you start, say the first notes of each new key aloud with their %s.", p.words().ways)
 	if len(places) == 1 {
 		from := p.firstNote(p.Part.Bars[places[0].from].Start)
-		do = "Before you start, say the first notes of the new key aloud with their positions. " +
-			p.keyAdvice(p.Part.Bars[places[0].from].Key, from, p.notes())
+		do = fmt.Sprintf("Before you start, say the first notes of the new key aloud with their %s. %s", p.words().ways,
+			p.keyAdvice(p.Part.Bars[places[0].from].Key, from, p.notes()))
 	}
 	return p.each("key-change", widest/6, places, "The key changes:", do)
 }
@@ -143,19 +144,20 @@ func signName(alter int) string {
 }
 
 // against finds the first note of a letter with the right alteration and gives
-// its position beside the one it would have with the wrong alteration: "E3 in 2,
-// not 3". It is empty when the part has no such note or both lie alike.
+// its position or fingering beside the one it would have with the wrong alteration:
+// "E3 in 2, not 3". The letter and its alterations are those of the page. It is empty
+// when the part has no such note or both lie alike.
 func (p *Page) against(letter byte, right, wrong, from, to int) string {
 	for i := from; i < to; i++ {
-		pitch := p.note(i).Pitch
-		if pitch.Step != letter || pitch.Alter != right {
+		if w := p.note(i).Written; w.Step != letter || w.Alter != right {
 			continue
 		}
+		pitch := p.note(i).Pitch
 		other := pitch
-		other.Alter = wrong
+		other.Alter += wrong - right
 		is, not := p.ways(pitch), p.ways(other)
 		if len(is) > 0 && len(not) > 0 && is[0].Label != not[0].Label {
-			return fmt.Sprintf("%s in %s, not %s", say(pitch), is[0].Label, not[0].Label)
+			return p.name(i) + " " + notThis(is[0], not[0])
 		}
 	}
 	return ""
@@ -172,8 +174,8 @@ func clefChange(p *Page) []finding.Finding {
 		}
 		do := "Look for the change before you need it."
 		if n := p.firstNote(c.At); n < p.notes() && p.Path.Steps[n].Way != nil {
-			do = fmt.Sprintf("The first note in it is %s, in %s: find it from the note before, not from the staff.",
-				say(p.note(n).Pitch), p.Path.Steps[n].Way.Label)
+			do = fmt.Sprintf("The first note in it is %s, %s: find it from the note before, not from the staff.",
+				p.name(n), positions.How(*p.Path.Steps[n].Way))
 		}
 		out = append(out, p.finding("clef-change", 0, c.Bar, c.Bar, fmt.Sprintf("%s clef from bar %s.", capital(c.Clef.String()), p.number(c.Bar)), do))
 	}
@@ -187,14 +189,14 @@ func outOfReach(p *Page) []finding.Finding {
 		return nil
 	}
 	rs := p.runs(notes, 0)
-	says := fmt.Sprintf("%s in %s: not to be had on this horn, the %s.", p.sayNames(notes), p.barList(rs), p.Path.Instrument.Title)
+	says := fmt.Sprintf("%s in %s: not to be had on this %s, the %s.", p.sayNames(notes), p.barList(rs), p.words().kind, p.Path.Instrument.Title)
 	return p.merged("out-of-reach", 1, rs, says, p.reachAdvice(notes))
 }
 
 func (p *Page) reachAdvice(notes []int) string {
 	for _, name := range brass.Names() {
 		in, err := brass.Named(name)
-		if err != nil {
+		if err != nil || in.Family != p.Path.Instrument.Family {
 			continue
 		}
 		all := true

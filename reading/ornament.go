@@ -18,7 +18,7 @@ func ornament(p *Page) []finding.Finding {
 	}{
 		{score.OtherOrnament, "Turn or mordent", "Write its notes out small, learn the line without it, then add it without moving the beat."},
 		{score.Tremolo, "Tremolo strokes", "Count the strokes: repeated notes if they are measured, flutter tongue if the part or the conductor says so."},
-		{score.Falloff, "Scoop or fall", "Give the written note its pitch and its time first; bend only the edge, lip and slide together."},
+		{score.Falloff, "Scoop or fall", p.words().bend},
 	} {
 		notes := p.where(func(i int) bool { return p.note(i).Marks.Any(o.mark) })
 		if len(notes) == 0 {
@@ -56,13 +56,13 @@ func (p *Page) graceSpot(i int) spot {
 		to++
 	}
 	n := p.note(i)
-	what := say(n.Pitch)
+	what := nameOf(n)
 	if p.note(to).Grace {
 		what += " at the end" // nothing follows to lean on
 	} else if to-i == 1 {
-		what += " before " + say(p.note(to).Pitch)
+		what += " before " + p.name(to)
 	} else {
-		what = fmt.Sprintf("%s before %s", plural(to-i, "note"), say(p.note(to).Pitch))
+		what = fmt.Sprintf("%s before %s", plural(to-i, "note"), p.name(to))
 	}
 	bar := p.number(n.Bar)
 	return spot{place: place{n.Bar, n.Bar, fmt.Sprintf("Grace note in bar %s: %s.", bar, what), fmt.Sprintf("%s (bar %s)", what, bar)}}
@@ -80,12 +80,12 @@ func trills(p *Page) []finding.Finding {
 	var easy, hard []spot
 	for i := range p.notes() {
 		n := p.note(i)
-		if !n.Marks.Has(score.Trill) {
+		if !n.Marks.Has(score.Trill) || !p.reached(i) {
 			continue
 		}
 		goal := p.trillGoal(n)
 		how, ok := p.trillWay(n.Pitch, goal)
-		what := fmt.Sprintf("%s to %s", say(n.Pitch), say(goal))
+		what := fmt.Sprintf("%s to %s", nameOf(n), p.named(goal, i))
 		bar := p.number(n.Bar)
 		s := spot{place{n.Bar, n.Bar, fmt.Sprintf("Trill %s in bar %s: %s.", what, bar, how), fmt.Sprintf("%s (bar %s, %s)", what, bar, how)}, p.seconds(i)}
 		if ok {
@@ -95,8 +95,7 @@ func trills(p *Page) []finding.Finding {
 		}
 	}
 	out := p.together("ornament", 0.5, easy, "Trills:", "Start it slowly and evenly from the main note with the air going up a little, and let it quicken; end it with the beat.")
-	return append(out, p.together("ornament", 1, hard, "Trills that neither lip nor valve can play:",
-		"No slide is fast enough for a real trill: agree on a few even turns of the slide, a shake, or the plain note.")...)
+	return append(out, p.together("ornament", 1, hard, p.words().hardTrills, p.words().hardTrillsDo)...)
 }
 
 // trillGoal is the next note above in the key (common practice, where the page
@@ -111,6 +110,9 @@ func (p *Page) trillGoal(n *score.Note) score.Pitch {
 // trillWay says how to trill between two pitches, and whether it goes without
 // moving the slide.
 func (p *Page) trillWay(low, high score.Pitch) (how string, ok bool) {
+	if !p.slide() {
+		return p.valveTrill(low, high)
+	}
 	valve, shortest := "", math.Inf(1)
 	for _, a := range p.ways(low) {
 		for _, b := range p.ways(high) {

@@ -106,7 +106,7 @@ func (ph *phrasing) leads() []string {
 		if from == to {
 			where = "on beat " + ph.p.beat(goal)
 		}
-		out = append(out, fmt.Sprintf("%s %sto the %s %s", ph.p.barText(from, to), verb, say(goal.Pitch), where))
+		out = append(out, fmt.Sprintf("%s %sto the %s %s", ph.p.barText(from, to), verb, nameOf(goal), where))
 	}
 	return out
 }

@@ -10,26 +10,33 @@ import (
 	"waterkey/score"
 )
 
-// Register limits counted from the horn's pedal note, in semitones. Low begins a
-// semitone below the second partial in first, where the slide or the valve is
-// always out (A2 on a tenor); high begins with the sixth partial in first (F4 on
-// a tenor, the top line of moderate parts). Estimates. A player whose usual range
-// ends sooner finds notes high sooner.
+// Register limits, in semitones from the ends of what a player of level 3 usually
+// plays on the instrument. Low begins so far above the lower end: A2 on a tenor
+// trombone, where the slide or the valve is always out, written B3 on trumpet and
+// horn, below the first leger line. High begins so far above the upper
+// end: F4 on a tenor trombone, the top line of moderate parts, written A5 on trumpet
+// and horn, the first leger line. Estimates. A player whose usual range ends
+// sooner finds notes high sooner.
 const (
-	lowAbovePedal  = 11
-	highAbovePedal = 31
+	lowAboveEnd  = 4
+	highAboveEnd = 2
 )
 
 // isLow says whether note i lies in the low register.
 func (p *Page) isLow(i int) bool {
-	return p.note(i).Pitch.MIDI() <= p.Path.Instrument.Fundamental.MIDI()+lowAbovePedal
+	return p.note(i).Pitch.MIDI() <= p.middling().Low+lowAboveEnd
 }
 
 // isHigh says whether note i lies in the high register of the player.
 func (p *Page) isHigh(i int) bool {
-	limit := min(p.Path.Instrument.Fundamental.MIDI()+highAbovePedal, p.compass().High)
-	return p.note(i).Pitch.MIDI() >= limit
+	return p.note(i).Pitch.MIDI() >= min(p.middling().High+highAboveEnd, p.compass().High)
 }
+
+// reached says whether the instrument has note i at all.
+func (p *Page) reached(i int) bool { return p.Path.Steps[i].Way != nil }
+
+// middling is the usual range of level 3.
+func (p *Page) middling() player.Compass { return player.CompassOf(player.Third, p.Path.Instrument) }
 
 // compass is the range that a player of this level usually plays. It is asked for
 // with every note, and trying a horn for its lowest note takes a while: kept.
@@ -46,18 +53,18 @@ func (p *Page) compass() player.Compass {
 const minRegisterSeconds = 1.0
 
 func low(p *Page) []finding.Finding {
-	rs := p.longRuns(p.where(p.isLow))
+	rs := p.longRuns(p.where(func(i int) bool { return p.isLow(i) && p.reached(i) }))
 	if len(rs) == 0 {
 		return nil
 	}
 	notes := allNotes(rs)
 	says := fmt.Sprintf("Low notes in %s: %s%s.", p.barList(rs), p.sayNames(notes), p.beyond(notes, p.compass().Low, -1))
 	return p.merged("low", p.registerShare(notes)*2, rs, says,
-		"Open throat, slow warm air and a lot of it; let the lips hang loose rather than press.")
+		p.words().low)
 }
 
 func high(p *Page) []finding.Finding {
-	rs := p.longRuns(p.where(p.isHigh))
+	rs := p.longRuns(p.where(func(i int) bool { return p.isHigh(i) && p.reached(i) }))
 	if len(rs) == 0 {
 		return nil
 	}
@@ -69,7 +76,7 @@ func high(p *Page) []finding.Finding {
 	}
 	says := fmt.Sprintf("High notes in %s: %s%s.", p.barList(rs), p.sayNames(notes), beyond)
 	return p.merged("high", severity, rs, says,
-		"Hear each note before it comes and blow through to it with faster air; rest before you are tired.")
+		p.words().high)
 }
 
 // registerShare is the share of all playing time that some notes take, 0 to 1.
@@ -106,7 +113,7 @@ func (p *Page) beyond(notes []int, limit, way int) string {
 	if way < 0 {
 		side = "below"
 	}
-	return fmt.Sprintf("; %s %s %s what %s usually plays (to %s)", p.sayNames(out), lie, side, p.level(), say(score.PitchFromMIDI(limit)))
+	return fmt.Sprintf("; %s %s %s what %s usually plays (to %s)", p.sayNames(out), lie, side, p.level(), p.named(score.PitchFromMIDI(limit), out[0]))
 }
 
 // longRuns keeps the runs in which the notes sound long enough to matter.
@@ -161,10 +168,10 @@ func leap(p *Page) []finding.Finding {
 	}
 	rs := p.runs(notes, 0)
 	says := fmt.Sprintf("Wide leaps in %s; the widest, %s to %s in bar %s, is %d semitones", p.barList(rs),
-		say(p.note(widest-1).Pitch), say(p.note(widest).Pitch), p.number(p.note(widest).Bar), int(p.span(widest)))
+		p.name(widest-1), p.name(widest), p.number(p.note(widest).Bar), int(p.span(widest)))
 	if len(notes) == 1 {
 		says = fmt.Sprintf("A wide leap in %s: %s to %s, %d semitones", p.barList(rs),
-			say(p.note(widest-1).Pitch), say(p.note(widest).Pitch), int(p.span(widest)))
+			p.name(widest-1), p.name(widest), int(p.span(widest)))
 	}
 	if n := p.partialsPassed(widest); n > 0 {
 		says += fmt.Sprintf(" and past %s", plural(n, "partial"))
@@ -180,10 +187,10 @@ func (p *Page) isLeap(i int) bool {
 }
 
 // partialsPassed is how many partials lie between the two notes of a leap, 0 when
-// the valve changes between them.
+// they do not count on one row.
 func (p *Page) partialsPassed(i int) int {
 	a, b := p.Path.Steps[i-1].Way, p.Path.Steps[i].Way
-	if a == nil || b == nil || a.Valve != b.Valve {
+	if a == nil || b == nil || !p.oneTube(*a, *b) {
 		return 0
 	}
 	return max(abs(a.Partial-b.Partial)-1, 0)

@@ -96,15 +96,12 @@ func joinAnd(parts []string) string {
 // signs turns accidentals of pitch names into the printed ones.
 var signs = strings.NewReplacer("b", "♭", "#", "♯")
 
-// say is a pitch as the text names it: "B♭3".
-func say(p score.Pitch) string { return p.Text() }
-
-// pitches are the different pitches of some notes, low to high.
+// pitches are the different notes of some, as written, low to high.
 func (p *Page) pitches(notes []int) []score.Pitch {
 	seen := map[score.Pitch]bool{}
 	var ps []score.Pitch
 	for _, n := range notes {
-		if q := p.note(n).Pitch; !seen[q] {
+		if q := p.note(n).Written; !seen[q] {
 			seen[q] = true
 			ps = append(ps, q)
 		}
@@ -117,7 +114,7 @@ func (p *Page) pitches(notes []int) []score.Pitch {
 func (p *Page) sayNames(notes []int) string {
 	var names []string
 	for _, q := range p.pitches(notes) {
-		names = append(names, say(q))
+		names = append(names, q.Text())
 	}
 	if len(names) > maxPlaces {
 		return fmt.Sprintf("%s to %s", names[0], names[len(names)-1])

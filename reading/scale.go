@@ -29,6 +29,7 @@ var scale = map[string]odds{
 	"slide-trap":   {finding.Notes, 0.70, 0.90, 0.8},
 	"alternate":    {finding.Notes, 0.45, 0.80, 0.6},
 	"attachment":   {finding.Notes, 0.40, 0.60, 0.6},
+	"fingering":    {finding.Notes, 0.40, 0.70, 0.7},
 
 	"meter":        {finding.Rhythm, 0.50, 0.65, 0.9},
 	"meter-change": {finding.Rhythm, 0.65, 0.80, 0.9},

@@ -21,6 +21,9 @@ const worthCM = 17.0
 // slideTrap names moves the slide has hardly time for, and says where an F
 // attachment would spare them.
 func slideTrap(p *Page) []finding.Finding {
+	if !p.slide() {
+		return nil
+	}
 	notes := p.where(func(i int) bool { return p.Path.Steps[i].Move.PeakSpeed >= trapSpeed })
 	if len(notes) == 0 {
 		return nil
@@ -32,7 +35,7 @@ func slideTrap(p *Page) []finding.Finding {
 		}
 	}
 	m, rs := p.Path.Steps[worst].Move, p.runs(notes, 0)
-	move := fmt.Sprintf("%s to %s in bar %s, %.0f cm in %.2f s", say(p.note(worst-1).Pitch), say(p.note(worst).Pitch),
+	move := fmt.Sprintf("%s to %s in bar %s, %.0f cm in %.2f s", p.name(worst-1), p.name(worst),
 		p.number(p.note(worst).Bar), math.Abs(m.TravelCM), float64(m.Time))
 	says := fmt.Sprintf("Long quick slide moves in %s; the worst is %s.", p.barList(rs), move)
 	if len(notes) == 1 {
@@ -66,6 +69,9 @@ func (p *Page) attachmentSaves(rs []run) string {
 
 // alternate says where alternate positions pay, and how much slide they save.
 func alternate(p *Page) []finding.Finding {
+	if !p.slide() {
+		return alternateFingering(p)
+	}
 	notes := p.where(func(i int) bool {
 		w := p.Path.Steps[i].Way
 		return w != nil && *w != p.firstChoice(i)
@@ -101,7 +107,7 @@ func (p *Page) alternates(notes []int) string {
 		return p.note(a).Pitch.MIDI() - p.note(b).Pitch.MIDI()
 	})
 	for _, i := range byPitch {
-		s := fmt.Sprintf("%s in %s", say(p.note(i).Pitch), p.Path.Steps[i].Way.Label)
+		s := p.name(i) + " " + positions.How(*p.Path.Steps[i].Way)
 		if !seen[s] {
 			seen[s] = true
 			parts = append(parts, s)
@@ -149,8 +155,11 @@ func (p *Page) firstTravel(r run) float64 {
 	return sum
 }
 
-// attachment says where the valve is down.
+// attachment says where the valve of a slide horn is down.
 func attachment(p *Page) []finding.Finding {
+	if !p.slide() {
+		return nil
+	}
 	notes := p.where(func(i int) bool { w := p.Path.Steps[i].Way; return w != nil && w.Valve != "" })
 	if len(notes) == 0 {
 		return nil

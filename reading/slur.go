@@ -21,6 +21,9 @@ const fewSlurs = 3
 // soft tongue must hide the slide (trombone.org, "Playing Legato on the Trombone:
 // A Primer").
 func slurs(p *Page) []finding.Finding {
+	if !p.slide() {
+		return valveSlurs(p)
+	}
 	kinds := map[positions.Slur][]int{}
 	total := 0
 	for i := range p.notes() {
@@ -76,5 +79,5 @@ func (p *Page) worstSmear(tongued []int) string {
 		return ""
 	}
 	return fmt.Sprintf(" The widest smear would be %s to %s in bar %s, %.0f cm of slide.",
-		say(p.note(worst-1).Pitch), say(p.note(worst).Pitch), p.number(p.note(worst).Bar), far)
+		p.name(worst-1), p.name(worst), p.number(p.note(worst).Bar), far)
 }

@@ -141,7 +141,7 @@ func around(marks, entry []int, k int) (manner int, alike bool) {
 
 func (p *Page) standOutText(o outstanding) string {
 	n := p.note(o.note)
-	where := fmt.Sprintf("%s on beat %s of bar %s", say(n.Pitch), p.beat(n), p.number(n.Bar))
+	where := fmt.Sprintf("%s on beat %s of bar %s", nameOf(n), p.beat(n), p.number(n.Bar))
 	verb := "is"
 	if o.last > o.note {
 		where = fmt.Sprintf("the two notes from beat %s of bar %s", p.beat(n), p.number(n.Bar))

@@ -3,7 +3,6 @@ package reading
 import (
 	"math"
 	"sort"
-	"strings"
 
 	"waterkey/score"
 )
@@ -134,8 +133,7 @@ func (l *line) rise(i int) int { return l.note(i+1).Pitch.MIDI() - l.note(i).Pit
 
 // place is the note's place among the white keys: one step apart is one staff place.
 func (l *line) place(i int) int {
-	p := l.note(i).Pitch
-	return 7*p.Octave + strings.IndexByte("CDEFGAB", p.Step)
+	return staffPlace(l.note(i).Pitch)
 }
 
 // leans says whether a note is one that leans on the next, as far as the line

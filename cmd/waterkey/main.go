@@ -60,7 +60,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(readCommand(), markCommand(), playCommand(), hearCommand())
+	root.AddCommand(chartCommand(), readCommand(), markCommand(), playCommand(), hearCommand(), serveCommand(), demoCommand())
 	err := root.Execute()
 	if err == nil {
 		return 0
@@ -76,6 +76,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 // partFlags are the flags of every command that takes a part.
 type partFlags struct {
 	part, line, instrument string
+	profile                string
 	tempo                  float64
 	level                  int
 	terms                  string
@@ -88,6 +89,7 @@ func (f *partFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.part, "part", "", "which of several parts in the file: name or number")
 	c.Flags().StringVar(&f.line, "line", "top", "which note of a chord: top or bottom")
 	c.Flags().StringVar(&f.instrument, "instrument", brass.Default, "one of "+list(brass.Names()))
+	c.Flags().StringVar(&f.profile, "profile", "", "a file on how the player's own instrument and arm differ; see chart --new-profile")
 	c.Flags().BoolVar(&f.json, "json", false, "print one JSON document")
 }
 
@@ -143,11 +145,11 @@ func (f *partFlags) addPlayer(c *cobra.Command) {
 // prepare reads the part. A remark on standard error says which part was taken
 // when the file has several and none was named.
 func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, error) {
-	in, err := brass.Named(f.instrument)
+	in, profile, err := ownHorn(f.instrument, c.Flags().Changed("instrument"), f.profile)
 	if err != nil {
-		return nil, usage(err)
+		return nil, err
 	}
-	r := desk.Request{Path: path, Part: f.part, Bottom: f.line == "bottom", Horn: in, BPM: f.tempo}
+	r := desk.Request{Path: path, Part: f.part, Bottom: f.line == "bottom", Horn: in, BPM: f.tempo, ReachCM: profile.ReachCM}
 	if f.level != 0 {
 		if r.Level, err = player.ParseLevel(f.level); err != nil {
 			return nil, usage(err)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -14,12 +15,19 @@ import (
 
 // printMark writes the table of positions by bar, then what to know about them.
 func printMark(w io.Writer, in *brass.Instrument, d desk.MarkDocument) {
-	if slide := in.SlideMaxCM > 0; slide {
-		fmt.Fprintf(w, "Instrument %s; the slide travels %.0f cm, at most %.0f cm/s.\n\n", d.Instrument, d.TravelCM, d.PeakSpeedCMS)
+	if in.Slide() {
+		fmt.Fprintf(w, "Instrument %s; the slide travels %.0f cm, at most %.0f cm/s.\n", d.Instrument, d.TravelCM, d.PeakSpeedCMS)
+	} else {
+		fmt.Fprintf(w, "Instrument %s.\n", d.Instrument)
+	}
+	if d.Written != "" {
+		printLines(w, 0, d.Written)
+	}
+	fmt.Fprintln(w)
+	if in.Slide() {
 		fmt.Fprintf(w, "%5s  %-5s %-6s %-5s %7s %8s  %-8s %s\n", "bar", "note", "value", "pos.", "partial", "slide", "slur", "other ways (extra cost)")
 	} else {
-		fmt.Fprintf(w, "Instrument %s.\n\n", d.Instrument)
-		fmt.Fprintf(w, "%5s  %-5s %-6s %-5s %7s %9s  %s\n", "bar", "note", "value", "keys", "partial", "off pitch", "other ways (extra cost)")
+		fmt.Fprintf(w, "%5s  %-5s %-6s %-9s %7s %9s %6s  %-6s %s\n", "bar", "note", "value", "fingering", "partial", "off pitch", "draw", "slur", "other ways (extra cost)")
 	}
 	bar := ""
 	for i, n := range d.Notes {
@@ -28,12 +36,12 @@ func printMark(w io.Writer, in *brass.Instrument, d desk.MarkDocument) {
 			margin = ""
 		}
 		bar = n.Bar
-		fmt.Fprintln(w, strings.TrimRight(markRow(margin, n, in.SlideMaxCM > 0), " "))
+		fmt.Fprintln(w, strings.TrimRight(markRow(margin, n, in.Slide()), " "))
 	}
 	if len(d.Breaths) > 0 {
 		fmt.Fprintln(w, "\nRoom to breathe:")
 		for _, b := range d.Breaths {
-			fmt.Fprintf(w, "%5s  after %s, %s, %.1f s\n", b.Bar, b.Pitch, b.Kind, b.RoomS)
+			fmt.Fprintf(w, "%5s  after %s, %s, %.1f s\n", b.Bar, b.Written, b.Kind, b.RoomS)
 		}
 	}
 	printHardest(w, d.Efforts)
@@ -56,15 +64,31 @@ func printHardest(w io.Writer, es []desk.EffortEntry) {
 
 func markRow(margin string, n desk.MarkedNote, slide bool) string {
 	if n.Choice == nil {
-		return fmt.Sprintf("%5s  %-5s %-6s %s", margin, n.Pitch, n.Duration, "out of reach")
+		return fmt.Sprintf("%5s  %-5s %-6s %s", margin, n.Written, n.Duration, "out of reach")
 	}
 	c := n.Choice
 	// The position column is filled by hand: %-5s counts bytes, and ♯ has three.
 	label := c.Label + strings.Repeat(" ", max(5-utf8.RuneCountInString(c.Label), 0))
 	if !slide {
-		return fmt.Sprintf("%5s  %-5s %-6s %s %7d %+7.0f c  %s", margin, n.Pitch, n.Duration, label, c.Partial, c.OffCents, otherWays(n.Others))
+		return fmt.Sprintf("%5s  %-5s %-6s %-9s %7d %7s c %6s  %-6s %s", margin, n.Written, n.Duration, c.Label, c.Partial, signed(c.OffCents), drawn(c.LeanCM), n.Slur, otherWays(n.Others))
 	}
-	return fmt.Sprintf("%5s  %-5s %-6s %s %7d %5.1f cm  %-8s %s", margin, n.Pitch, n.Duration, label, c.Partial, c.ExtensionCM, n.Slur, otherWays(n.Others))
+	return fmt.Sprintf("%5s  %-5s %-6s %s %7d %5.1f cm  %-8s %s", margin, n.Written, n.Duration, label, c.Partial, c.ExtensionCM, n.Slur, otherWays(n.Others))
+}
+
+// signed is a deviation in whole cents with its sign, "0" for none.
+func signed(cents float64) string {
+	if cents = math.Round(cents); cents == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%+.0f", cents)
+}
+
+// drawn is how far valve slides are drawn, empty when they stay.
+func drawn(cm float64) string {
+	if cm == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%.1f cm", cm)
 }
 
 // otherWays lists the cheapest two ways not chosen.

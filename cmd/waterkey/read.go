@@ -3,13 +3,13 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"waterkey/brass"
 	"waterkey/desk"
 	"waterkey/finding"
+	"waterkey/reading"
 	"waterkey/score"
 )
 
@@ -50,7 +50,7 @@ func printRead(w io.Writer, in *brass.Instrument, d desk.ReadDocument) {
 	printHead(w, d.Title, d.Part)
 	printLines(w, 0, summary(in, d))
 	if spark := spark(d.Tessitura.Histogram); spark != "" {
-		printLines(w, 0, fmt.Sprintf("%s %s %s by time; most lies between %s and %s.", d.Lowest, spark, d.Highest, d.Tessitura.Low, d.Tessitura.High))
+		printLines(w, 0, fmt.Sprintf("%s %s %s by time; most lies between %s and %s.", d.Written.Lowest, spark, d.Written.Highest, d.Written.Low, d.Written.High))
 	}
 	printFindings(w, d.Findings)
 	fmt.Fprintln(w)
@@ -65,18 +65,14 @@ func printRead(w io.Writer, in *brass.Instrument, d desk.ReadDocument) {
 	}
 }
 
-// summary is one sentence on the whole part.
+// summary is one sentence on the whole part, and how its notes are named.
 func summary(in *brass.Instrument, d desk.ReadDocument) string {
-	return fmt.Sprintf("On %s: %d bars, %d notes, %s to %s, %s with repeats.",
-		withArticle(in.Title), d.Bars, d.Notes, orNone(d.Lowest), orNone(d.Highest), clock(d.DurationS))
-}
-
-// withArticle puts "a" or "an" before a name.
-func withArticle(name string) string {
-	if strings.ContainsRune("aeiou", rune(name[0])) {
-		return "an " + name
+	text := fmt.Sprintf("On %s: %s, %s, %s to %s, %s with repeats.",
+		reading.WithArticle(in.Title), counted(d.Bars, "bar"), counted(d.Notes, "note"), orNone(d.Written.Lowest), orNone(d.Written.Highest), clock(d.DurationS))
+	if d.Written.Says != "" {
+		text += " " + d.Written.Says
 	}
-	return "a " + name
+	return text
 }
 
 // spark draws how long each semitone sounds, one block a semitone from the

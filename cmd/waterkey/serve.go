@@ -1,0 +1,162 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"runtime"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"waterkey/desk"
+	"waterkey/server"
+	"waterkey/store"
+	"waterkey/web"
+)
+
+// serveFlags are those of serve and demo.
+type serveFlags struct {
+	addr, data string
+	noOpen     bool
+	verbose    bool
+}
+
+func (f *serveFlags) add(c *cobra.Command, data string) {
+	c.Flags().StringVar(&f.addr, "addr", "127.0.0.1:0", "address to listen on; port 0 takes a free one")
+	c.Flags().StringVar(&f.data, "data", data, "folder that keeps the season")
+	c.Flags().BoolVar(&f.noOpen, "no-open", false, "do not open a browser")
+	c.Flags().BoolVar(&f.verbose, "verbose", false, "log every request to standard error")
+}
+
+func serveCommand() *cobra.Command {
+	var f serveFlags
+	c := &cobra.Command{
+		Use: "serve", Short: "Open the desk in the browser", Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return f.serve(c, nil) },
+	}
+	f.add(c, seasonFolder("season"))
+	return c
+}
+
+func demoCommand() *cobra.Command {
+	var f serveFlags
+	c := &cobra.Command{
+		Use: "demo", Short: "Open the desk with an invented season on it", Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return f.serve(c, fillDemo) },
+	}
+	f.add(c, seasonFolder("demo"))
+	return c
+}
+
+// seasonFolder is where a user's data belongs on this system; in the folder of the
+// program where the system does not say.
+func seasonFolder(name string) string {
+	base, err := os.UserConfigDir()
+	if err != nil {
+		return filepath.Join(".", "waterkey-data", name)
+	}
+	return filepath.Join(base, "waterkey", name)
+}
+
+// serve runs until it is interrupted. fill, if any, puts something on an empty
+// desk.
+func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.Desk) error) error {
+	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	season, err := store.Open(ctx, f.data, store.Options{})
+	if err != nil {
+		return err
+	}
+	defer season.Close()
+	d := desk.New(season)
+	if fill != nil {
+		if err := fill(ctx, d); err != nil {
+			return fmt.Errorf("filling the demo season: %w", err)
+		}
+	}
+	listener, err := listen(f.addr)
+	if err != nil {
+		return err
+	}
+	token := rand.Text()
+	h := server.New(server.Config{Desk: d, Pages: web.Pages(), Token: token, Log: f.logger(c.ErrOrStderr())})
+	address := fmt.Sprintf("http://%s/?token=%s", listener.Addr(), token)
+	fmt.Fprintln(c.OutOrStdout(), address)
+	if !f.noOpen {
+		openBrowser(address)
+	}
+	return serveOn(ctx, listener, h)
+}
+
+// listen takes loopback addresses only: the desk has no accounts.
+func listen(addr string) (net.Listener, error) {
+	host, _, err := net.SplitHostPort(addr)
+	if err != nil {
+		return nil, usage(fmt.Errorf("--addr %s: want an address and a port, such as 127.0.0.1:8080", addr))
+	}
+	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+		return nil, usage(fmt.Errorf("--addr %s: the desk is for this machine alone; use 127.0.0.1, [::1] or localhost", addr))
+	}
+	l, err := net.Listen("tcp", addr)
+	if err != nil {
+		return nil, fmt.Errorf("cannot listen on %s: %w; --addr 127.0.0.1:0 takes a free port", addr, err)
+	}
+	return l, nil
+}
+
+// Times of the server (estimates): a request that brings a page comes over
+// loopback; a stop waits for what is under way.
+const (
+	headerTimeout = 10 * time.Second
+	stopTimeout   = 5 * time.Second
+)
+
+// serveOn serves until the context ends, then lets requests finish.
+func serveOn(ctx context.Context, l net.Listener, h http.Handler) error {
+	s := &http.Server{Handler: h, ReadHeaderTimeout: headerTimeout}
+	done := make(chan error, 1)
+	go func() { done <- s.Serve(l) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	}
+	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
+	defer cancel()
+	if err := s.Shutdown(stop); err != nil {
+		_ = s.Close()
+	}
+	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+func (f *serveFlags) logger(w io.Writer) *slog.Logger {
+	level := slog.LevelWarn
+	if f.verbose {
+		level = slog.LevelInfo
+	}
+	return slog.New(slog.NewTextHandler(w, &slog.HandlerOptions{Level: level}))
+}
+
+// openBrowser tries to show an address; that it was printed is enough where it
+// cannot.
+func openBrowser(address string) {
+	name := map[string]string{"darwin": "open", "windows": "explorer"}[runtime.GOOS]
+	if name == "" {
+		name = "xdg-open"
+	}
+	_ = exec.Command(name, address).Start()
+}
