@@ -50,9 +50,12 @@ shell: build
 test: deps
 	$(GO) test ./...
 
-# Figures, not verdicts: speed and accuracy of the computations.
+# Figures, not verdicts: speed and accuracy of the computations. Takes made of
+# recorded notes are heard and scored last, beside aubio where it is installed.
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./...
+	@sh hear/trial/notes.sh
+	$(GO) run ./hear/trial/measure
 
 lint:
 	@test -z "$$(gofmt -l .)" || { echo "not formatted:"; gofmt -l .; exit 1; }

@@ -1,5 +1,5 @@
-// Package fourier is the discrete Fourier transform of complex sequences whose
-// length is a power of two: radix 4 in Stockham's self-sorting order (W. T.
+// Package fourier is the discrete Fourier transform of complex and of real
+// sequences whose length is a power of two: radix 4 in Stockham's self-sorting order (W. T.
 // Cochran et al., "What is the fast Fourier transform?", Proc. IEEE 55, 1967).
 //
 // Convention: Forward computes X[k] = Σ x[n]·exp(-2πi·nk/N) without a factor;
@@ -45,7 +45,14 @@ func (p *Plan) Forward(x []complex128) {
 	src, dst := x, p.work
 	n, stride := p.n, 1
 	for ; n >= 4; n, stride = n/4, stride*4 {
-		p.pass4(dst, src, n, stride)
+		switch {
+		case n == 4:
+			last4(dst, src)
+		case stride == 1:
+			p.first4(dst, src)
+		default:
+			p.pass4(dst, src, n, stride)
+		}
 		src, dst = dst, src
 	}
 	if n == 2 {
@@ -80,6 +87,36 @@ func (p *Plan) pass4(dst, src []complex128, n, stride int) {
 			out[q+2*stride] = w2 * (sumAC - sumBD)
 			out[q+3*stride] = w3 * (difAC + turned)
 		}
+	}
+}
+
+// first4 is pass4 for stride 1, where pass4's inner loop would run once.
+func (p *Plan) first4(dst, src []complex128) {
+	quarter := p.n / 4
+	a, b, c, d := src[:quarter], src[quarter:][:quarter], src[2*quarter:][:quarter], src[3*quarter:][:quarter]
+	twiddle := p.twiddle[:p.n]
+	for k := range a {
+		sumAC, difAC := a[k]+c[k], a[k]-c[k]
+		sumBD, difBD := b[k]+d[k], b[k]-d[k]
+		turned := complex(-imag(difBD), real(difBD))
+		out := dst[4*k:][:4]
+		out[0] = sumAC + sumBD
+		out[1] = twiddle[k] * (difAC - turned)
+		out[2] = twiddle[2*k] * (sumAC - sumBD)
+		out[3] = twiddle[3*k] * (difAC + turned)
+	}
+}
+
+// last4 is pass4 for the last step, where all factors are 1.
+func last4(dst, src []complex128) {
+	quarter := len(src) / 4
+	a, b, c, d := src[:quarter], src[quarter:][:quarter], src[2*quarter:][:quarter], src[3*quarter:][:quarter]
+	e, f, g, h := dst[:quarter], dst[quarter:][:quarter], dst[2*quarter:][:quarter], dst[3*quarter:][:quarter]
+	for q := range a {
+		sumAC, difAC := a[q]+c[q], a[q]-c[q]
+		sumBD, difBD := b[q]+d[q], b[q]-d[q]
+		turned := complex(-imag(difBD), real(difBD))
+		e[q], f[q], g[q], h[q] = sumAC+sumBD, difAC-turned, sumAC-sumBD, difAC+turned
 	}
 }
 

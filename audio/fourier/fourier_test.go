@@ -54,8 +54,34 @@ func TestInverseUndoesForward(t *testing.T) {
 	}
 }
 
+func TestRealIsTheComplexOne(t *testing.T) {
+	for n := 2; n <= 2048; n *= 2 {
+		x, r := make([]float64, n), NewReal(n)
+		want := noise(n)
+		for i := range x {
+			x[i] = real(want[i])
+			want[i] = complex(x[i], 0)
+		}
+		New(n).Forward(want)
+		lines, back := make([]complex128, n/2+1), make([]float64, n)
+		r.Forward(lines, x)
+		r.Inverse(back, lines)
+		for k, v := range lines {
+			if cmplx.Abs(v-want[k]) > 1e-11 {
+				t.Fatalf("length %d, line %d: %v, want %v", n, k, v, want[k])
+			}
+		}
+		for i, v := range back {
+			if math.Abs(v-x[i]) > 1e-12 {
+				t.Fatalf("length %d, place %d: %v back, want %v", n, i, v, x[i])
+			}
+		}
+	}
+}
+
 func TestWrongLengthsPanic(t *testing.T) {
-	for _, call := range []func(){func() { New(0) }, func() { New(12) }, func() { New(8).Forward(make([]complex128, 4)) }} {
+	for _, call := range []func(){func() { New(0) }, func() { New(12) }, func() { New(8).Forward(make([]complex128, 4)) },
+		func() { NewReal(1) }, func() { NewReal(8).Forward(make([]complex128, 4), make([]float64, 8)) }} {
 		func() {
 			defer func() {
 				if recover() == nil {
@@ -79,5 +105,16 @@ func BenchmarkForward(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+func BenchmarkReal(b *testing.B) {
+	const n = 2048
+	x, lines, r := make([]float64, n), make([]complex128, n/2+1), NewReal(n)
+	for i, v := range noise(n) {
+		x[i] = real(v)
+	}
+	for range b.N {
+		r.Forward(lines, x)
 	}
 }

@@ -3,92 +3,122 @@ package pitch
 import "math"
 
 const (
-	unvoicedShare = 0.01  // weight of an unvoiced frame against pYIN's (measured: raises recall on synthesised takes)
+	unvoicedShare = 0.01  // weight of the unvoiced state (estimate: the paper's grid of 480 pitches gives each of its unvoiced states 0.002)
 	switchProb    = 0.01  // from voiced to unvoiced and back, a frame (Mauch and Dixon 2014)
 	leastProb     = 1e-6  // floor of every observation, so that no frame forbids a path
 	centCost      = 0.015 // natural-log units a cent of movement (estimate)
 	leapCost      = 5.0   // bound of that cost: a new note (estimate)
 )
 
-// step is one frame of the path: what each state costs and where it came from.
-// State 0 is unvoiced, state k the k-th candidate.
-type step struct {
-	cents []float64 // of the candidates
-	hz    []float64
-	from  []int32
+var stayCost, changeCost = -math.Log(1 - switchProb), -math.Log(switchProb)
+
+// spot is a candidate on the path, with where its best way comes from: state 0
+// of the frame before is unvoiced, state k its k-th candidate.
+type spot struct {
+	candidate
+	cents float64
+	from  int
 }
 
 // path is Viterbi's search for the likeliest sequence of candidates.
 type path struct {
-	steps []step
-	cost  []float64 // of the states of the last step
-	next  []float64
+	spots  []spot    // of all frames
+	begins []int     // of each frame's spots
+	silent []int     // where each frame's unvoiced state comes from
+	cost   []float64 // of the states of the last frame
+	next   []float64
 }
 
-func newPath(frames int) *path { return &path{steps: make([]step, 0, frames)} }
-
+// add goes one frame on.
 func (p *path) add(cands []candidate) {
-	s := step{from: make([]int32, len(cands)+1)}
-	if len(cands) > 0 {
-		s.cents, s.hz = make([]float64, len(cands)), make([]float64, len(cands))
-	}
-	left := 1.0
-	for k, c := range cands {
-		s.cents[k], s.hz[k] = Cents(c.hz), c.hz
-		left -= c.weight
-	}
-	p.next = append(p.next[:0], make([]float64, len(cands)+1)...)
-	for k := range p.next {
-		observed := left * unvoicedShare
-		if k > 0 {
-			observed = cands[k-1].weight
-		}
-		move, from := p.cheapest(&s, k)
-		p.next[k], s.from[k] = move-math.Log(max(observed, leastProb)), int32(from)
+	last := p.last()
+	p.begins = append(p.begins, len(p.spots))
+	p.next = p.next[:0]
+	cost, from := p.cheapest(0, nil, last)
+	p.silent = append(p.silent, from)
+	p.next = append(p.next, cost-math.Log(max((1-total(cands))*unvoicedShare, leastProb)))
+	for _, c := range cands {
+		s := spot{candidate: c, cents: Cents(c.hz)}
+		cost, s.from = p.cheapest(s.cents, &s, last)
+		p.spots = append(p.spots, s)
+		p.next = append(p.next, cost-math.Log(max(c.weight, leastProb)))
 	}
 	p.cost, p.next = p.next, p.cost
-	p.steps = append(p.steps, s)
 }
 
-// cheapest finds the best way into state k of s.
-func (p *path) cheapest(s *step, k int) (cost float64, from int) {
-	if len(p.steps) == 0 {
+// last are the spots of the last frame.
+func (p *path) last() []spot {
+	if len(p.begins) == 0 {
+		return nil
+	}
+	return p.spots[p.begins[len(p.begins)-1]:]
+}
+
+// cheapest finds the best way to a pitch, or with no spot to unvoiced.
+func (p *path) cheapest(cents float64, to *spot, last []spot) (cost float64, from int) {
+	if len(p.cost) == 0 {
 		return 0, 0
 	}
-	last := &p.steps[len(p.steps)-1]
-	stay, change := -math.Log(1-switchProb), -math.Log(switchProb)
-	cost = math.Inf(1)
-	for j, c := range p.cost {
-		switch {
-		case (j == 0) != (k == 0):
-			c += change
-		case k == 0:
-			c += stay
-		default:
-			c += stay + min(centCost*math.Abs(s.cents[k-1]-last.cents[j-1]), leapCost)
+	toSilence, toSound := stayCost, changeCost
+	if to != nil {
+		toSilence, toSound = changeCost, stayCost
+	}
+	cost = p.cost[0] + toSilence
+	for j := range last {
+		c := p.cost[j+1] + toSound
+		if to != nil {
+			c += min(centCost*math.Abs(cents-last[j].cents), leapCost)
 		}
 		if c < cost {
-			cost, from = c, j
+			cost, from = c, j+1
 		}
 	}
 	return cost, from
 }
 
-// best traces the cheapest path back: the pitch of each frame in Hz, 0 for
-// unvoiced.
-func (p *path) best() []float64 {
-	out := make([]float64, len(p.steps))
+// best traces the cheapest path back: the spot of each frame, nil for unvoiced.
+func (p *path) best() []*spot {
+	out := make([]*spot, len(p.begins))
 	k := 0
 	for j, c := range p.cost {
 		if c < p.cost[k] {
 			k = j
 		}
 	}
-	for i := len(p.steps) - 1; i >= 0; i-- {
-		if k > 0 {
-			out[i] = p.steps[i].hz[k-1]
+	for i := len(out) - 1; i >= 0; i-- {
+		if k == 0 {
+			k = p.silent[i]
+			continue
 		}
-		k = int(p.steps[i].from[k])
+		out[i] = &p.spots[p.begins[i]+k-1]
+		k = out[i].from
 	}
 	return out
+}
+
+// write sets the pitches of the frames on the best path, each carried from the
+// middle of its sound to the frame's time along the local slope.
+func (p *path) write(frames []Frame) {
+	best := p.best()
+	for i, s := range best {
+		if s != nil {
+			slope := slopeAt(best, i) // cents a second
+			frames[i].Hz = s.hz * math.Exp2(-slope*s.late/1200)
+			frames[i].Uncertainty = s.sd
+		}
+	}
+}
+
+// slopeAt is the slope of the path at frame i in cents a second, 0 next to a
+// leap or silence.
+func slopeAt(best []*spot, i int) float64 {
+	const leap = 60.0 // cents in a frame: faster than any slide
+	if i == 0 || i == len(best)-1 || best[i-1] == nil || best[i+1] == nil {
+		return 0
+	}
+	rise, fall := best[i+1].cents-best[i].cents, best[i].cents-best[i-1].cents
+	if math.Abs(rise) > leap || math.Abs(fall) > leap {
+		return 0
+	}
+	return (rise + fall) / (2 * Hop)
 }

@@ -5,28 +5,27 @@ import (
 	"testing"
 )
 
+func at(hz, weight float64) candidate { return candidate{hz: hz, weight: weight} }
+
 func TestPathPassesOverSlips(t *testing.T) {
-	steady := []candidate{{220, 0.9}, {110, 0.05}}
+	steady := []candidate{at(220, 0.9), at(110, 0.05)}
 	cases := []struct {
 		name string
 		slip []candidate
 		want float64 // Hz in the frame of the slip
 	}{
-		{"octave", []candidate{{220, 0.3}, {110, 0.6}}, 220},
-		{"weak frame", []candidate{{220, 0.02}}, 220},
+		{"octave", []candidate{at(220, 0.3), at(110, 0.6)}, 220},
+		{"weak frame", []candidate{at(220, 0.02)}, 220},
 		{"no candidate", nil, 0},
 	}
 	for _, c := range cases {
-		p := newPath(21)
-		for i := range 21 {
+		got := follow(21, func(i int) []candidate {
 			if i == 10 {
-				p.add(c.slip)
-			} else {
-				p.add(steady)
+				return c.slip
 			}
-		}
-		got := p.best()
-		if got[10] != c.want || got[9] != 220 || got[11] != 220 {
+			return steady
+		})
+		if got[10].Hz != c.want || got[9].Hz != 220 || got[11].Hz != 220 {
 			t.Errorf("%s: %v, want %g in the middle of 220", c.name, got[9:12], c.want)
 		}
 	}
@@ -35,19 +34,43 @@ func TestPathPassesOverSlips(t *testing.T) {
 func TestPathStaysSilentThroughAChanceDip(t *testing.T) {
 	// A frame of noise with a chance candidate of less weight than a change to
 	// voiced and back costs.
-	p := newPath(21)
-	for i := range 21 {
+	got := follow(21, func(i int) []candidate {
 		if i == 10 {
-			p.add([]candidate{{300, 0.05}})
-		} else {
-			p.add(nil)
+			return []candidate{at(300, 0.05)}
+		}
+		return nil
+	})
+	for i, f := range got {
+		if f.Hz != 0 {
+			t.Errorf("frame %d has %g Hz", i, f.Hz)
 		}
 	}
-	for i, hz := range p.best() {
-		if hz != 0 {
-			t.Errorf("frame %d has %g Hz", i, hz)
+}
+
+// A slur leaps with no silence between, whatever the interval.
+func TestPathLeapsWithoutSilence(t *testing.T) {
+	for _, hz := range []float64{440, 261.6, 1000, 55} {
+		got := follow(40, func(i int) []candidate {
+			if i < 20 {
+				return []candidate{at(233.1, 0.95)}
+			}
+			return []candidate{at(hz, 0.95)}
+		})
+		if got[19].Hz != 233.1 || got[20].Hz != hz {
+			t.Errorf("233.1 to %g Hz: %g, then %g", hz, got[19].Hz, got[20].Hz)
 		}
 	}
+}
+
+// follow runs n frames of candidates through the path.
+func follow(n int, cands func(i int) []candidate) []Frame {
+	var p path
+	for i := range n {
+		p.add(cands(i))
+	}
+	frames := make([]Frame, n)
+	p.write(frames)
+	return frames
 }
 
 // Reference: the cumulative distribution of Beta(2, 18) by numerical

@@ -1,144 +1,126 @@
 package pitch
 
-import (
-	"math"
-
-	"waterkey/audio/fourier"
-)
-
+// All lags and windows are in samples at innerRate.
 const (
-	// window is the stretch compared with its delayed self: 30 ms, two periods
-	// at 67 Hz (estimate: shorter smears less at note changes).
-	window = 480
+	// lastNear is the longest lag read from the short window: 11 ms.
+	lastNear = 86
 
-	// taps is the reach of the interpolation of the difference function, on
-	// either side of a dip.
-	taps = 8
+	// shortest and longest bound the lags looked at. What is shorter than the
+	// period of Highest is a tone above the range: its dip takes its share of
+	// the thresholds and is no candidate.
+	shortest, longest = 2, 286
 
-	shortest = 14                      // samples: the period of Highest, rounded down
-	longest  = 534                     // samples: the period of Lowest, rounded up
-	lags     = longest + taps + 1      // lags computed
-	fftSize  = 1024                    // at least window + lags, so that no lag wraps around
-	centerAt = (window + Rate/160) / 2 // samples from a frame's start to its time, for a tone of centeredHz
+	nearLags, farLags = 104, 224 // with taps on either side of the lags used
 
-	// centeredHz is the tone whose frames lie on the grid exactly: the middle of
-	// a trombone's range.
-	centeredHz = 160.0
+	// The windows begin so many blocks before a frame's time that a lag of
+	// 5 ms in the short one and of 20 ms in the long one is centered on it.
+	nearBack, farBack = 4, 7
+
+	// before and after are the sound that a frame reaches back and ahead.
+	before = farBack*block + taps
+	after  = 4*block + farLag0 + farLags
+
+	farLag0 = lastNear - 2 - taps - 4
 
 	// quiet is the power below which a frame is silence: -90 dBFS (estimate:
 	// below the noise of any microphone).
 	quiet = 1e-9
+
+	// doubtful is the depth above which a dip is none: one in a million of the
+	// thresholds is as high.
+	doubtful = 0.6
+
+	// settled is the depth of a dip that leaves long lags out: 5 % of the
+	// thresholds lie below it.
+	settled = 0.02
+
+	// lowestShare is the weight of the lowest dip for thresholds that pick none
+	// (Mauch and Dixon 2014).
+	lowestShare = 0.01
 )
 
 // candidate is a possible pitch of a frame.
 type candidate struct {
 	hz     float64
 	weight float64 // probability; those of a frame sum to at most 1
+	sd     float64 // standard uncertainty in cents
+	late   float64 // seconds from the frame's time to the middle of its sound
 }
 
 // analyzer holds the work areas for one frame.
 type analyzer struct {
-	plan  *fourier.Plan
-	z     []complex128
-	seg   []float64 // the frame's samples
-	diff  [lags]float64
-	norm  [lags]float64 // cumulative mean normalized difference
-	cands []candidate
+	near, far *register
+	cands     []candidate
+	low       float64 // the lowest dip of the frame so far
+	lowest    int     // its candidate, -1 for none
+	sum       float64 // of the difference function from lag 1 to summed
+	summed    int
 }
+
+// nearShape and farShape weigh the blocks of the windows: 20 and 40 ms long at
+// half their height, with slopes, so that a period's steepest part leaves no
+// trace when it passes a window's edge.
+var (
+	nearShape = []float64{1, 2, 3, 4, 3, 2, 1}
+	farShape  = []float64{1, 2, 3, 3, 3, 3, 3, 3, 2, 1}
+)
 
 func newAnalyzer() *analyzer {
-	return &analyzer{plan: fourier.New(fftSize), z: make([]complex128, fftSize), seg: make([]float64, window+lags)}
+	return &analyzer{near: newRegister(-taps, nearLags, nearBack, nearShape), far: newRegister(farLag0, farLags, farBack, farShape)}
 }
 
-// frame returns the candidates at sample index at, valid until the next call,
-// and the level in dBFS.
-func (a *analyzer) frame(x []float64, at int) ([]candidate, float64) {
-	a.cut(x, at-centerAt)
-	power := 0.0
-	for _, v := range a.seg[:window] {
-		power += v * v
+// frame returns the candidates of frame i, valid until the next call. Sample p
+// of the sound is y[p-first].
+func (a *analyzer) frame(y []float64, first, i int) []candidate {
+	a.cands, a.low, a.lowest = a.cands[:0], doubtful, -1
+	a.sum, a.summed = 0, 0
+	if !a.near.difference(y, first, i) {
+		return a.cands
 	}
-	power /= window
-	a.cands = a.cands[:0]
-	if power < quiet {
-		return a.cands, max(-120, 10*math.Log10(power))
+	a.dips(a.near, 1, lastNear)
+	if a.low > settled && a.far.difference(y, first, i) {
+		a.dips(a.far, lastNear-1, longest)
 	}
-	a.difference()
-	a.normalize()
-	a.dips()
-	return a.cands, 10 * math.Log10(power)
+	if a.lowest >= 0 {
+		a.cands[a.lowest].weight += lowestShare * thresholdBelow(a.low)
+	}
+	return a.cands
 }
 
-// cut copies the frame that starts at index from, silence outside x.
-func (a *analyzer) cut(x []float64, from int) {
-	clear(a.seg)
-	if lo, hi := max(from, 0), min(from+len(a.seg), len(x)); lo < hi {
-		copy(a.seg[lo-from:], x[lo:hi])
-	}
-}
-
-// difference fills diff with d(τ) = Σ (x[j] - x[j+τ])² over the window, equation
-// 6 of the YIN paper, the cross term by one transform of both stretches packed
-// as real and imaginary part.
-func (a *analyzer) difference() {
-	clear(a.z)
-	for j, v := range a.seg {
-		if j < window {
-			a.z[j] = complex(v, v)
-		} else {
-			a.z[j] = complex(0, v)
+// dips looks for candidates among the lags from lo to hi: the local minima of
+// the difference function. Its cumulative mean normalized value, equation 8 of
+// the YIN paper, is only needed there.
+func (a *analyzer) dips(r *register, lo, hi int) {
+	const sampled = 0.1 // how far the parabola through three samples may lie above a dip (estimate)
+	d := r.diff
+	l, m := d[lo-1-r.lag0], d[lo-r.lag0]
+	for lag := lo; lag <= hi; lag++ {
+		right := d[lag+1-r.lag0]
+		if lag > a.summed { // the registers overlap by some lags
+			a.sum, a.summed = a.sum+m, lag
 		}
-	}
-	a.plan.Forward(a.z)
-	a.z[0] = complex(real(a.z[0])*imag(a.z[0]), 0)
-	a.z[fftSize/2] = complex(real(a.z[fftSize/2])*imag(a.z[fftSize/2]), 0)
-	for k := 1; k < fftSize/2; k++ {
-		p, q := a.z[k], a.z[fftSize-k]
-		short := complex(real(p)+real(q), imag(p)-imag(q)) / 2
-		long := complex(imag(p)+imag(q), real(q)-real(p)) / 2
-		c := complex(real(short), -imag(short)) * long
-		a.z[k], a.z[fftSize-k] = c, complex(real(c), -imag(c))
-	}
-	a.plan.Inverse(a.z)
-	energy := 0.0
-	for _, v := range a.seg[:window] {
-		energy += v * v
-	}
-	delayed := energy
-	for lag := range a.diff {
-		a.diff[lag] = max(0, energy+delayed-2*real(a.z[lag]))
-		delayed += a.seg[lag+window]*a.seg[lag+window] - a.seg[lag]*a.seg[lag]
-	}
-}
-
-// normalize fills norm: equation 8 of the YIN paper.
-func (a *analyzer) normalize() {
-	a.norm[0] = 1
-	sum := 0.0
-	for lag := 1; lag < lags; lag++ {
-		sum += a.diff[lag]
-		a.norm[lag] = 1
-		if sum > 0 {
-			a.norm[lag] = a.diff[lag] * float64(lag) / sum
+		if lag >= shortest && m < l && m <= right {
+			scale := float64(lag) / a.sum
+			if bottom := m - (l-right)*(l-right)/(8*(l-2*m+right)); bottom*scale < a.low+sampled {
+				a.weigh(r, r.dip(lag), scale)
+			}
 		}
+		l, m = m, right
 	}
 }
 
-// dips collects the candidates: each local minimum that lies below all minima
-// before it gets the probability of the thresholds between it and the lowest
-// of those.
-func (a *analyzer) dips() {
+// weigh gives a dip that lies below all before it the thresholds between.
+func (a *analyzer) weigh(r *register, p dip, scale float64) {
 	const leastWeight = 1e-4 // a candidate below it never wins a path (estimate)
-	low := 1.0
-	for lag := shortest; lag <= longest && low > 0; lag++ {
-		v := a.norm[lag]
-		if v >= low || v > a.norm[lag-1] || v >= a.norm[lag+1] {
-			continue
-		}
-		if w := thresholdBelow(low) - thresholdBelow(v); w > leastWeight {
-			a.cands = append(a.cands, candidate{Rate / a.period(lag), w})
-		}
-		low = v
+	v := p.depth * scale
+	if v >= a.low {
+		return
+	}
+	w := thresholdBelow(a.low) - thresholdBelow(v)
+	a.low, a.lowest = v, -1
+	if w > leastWeight && p.lag > innerRate/Highest {
+		a.lowest = len(a.cands)
+		a.cands = append(a.cands, r.candidate(p, w))
 	}
 }
 
@@ -146,72 +128,9 @@ func (a *analyzer) dips() {
 // cumulative Beta(2, 18) distribution that Mauch and Dixon use (mean 0.1).
 func thresholdBelow(v float64) float64 {
 	v = max(0, min(v, 1))
-	return 1 - math.Pow(1-v, 18)*(1+18*v)
+	u := 1 - v
+	u2 := u * u
+	u4 := u2 * u2
+	u8 := u4 * u4
+	return 1 - u8*u8*u2*(1+18*v)
 }
-
-// steadyLag is about how far back a period is measured, in samples: over
-// several periods of a high tone, which divides the error of one dip (10 ms;
-// estimate: little against a vibrato's cycle).
-const steadyLag = 160
-
-// period finds the period near an integer lag, in samples.
-func (a *analyzer) period(lag int) float64 {
-	one := a.place(lag)
-	for n := math.Floor(steadyLag / one); n > 1; n-- {
-		far := int(math.Round(n * one))
-		if a.diff[far] <= a.diff[far-1] && a.diff[far] <= a.diff[far+1] {
-			return a.place(far) / n
-		}
-	}
-	return one
-}
-
-// place finds the lag of the dip near an integer lag, by parabolas through
-// ever closer points of the interpolated difference function.
-func (a *analyzer) place(lag int) float64 {
-	d := a.diff[:]
-	shift := vertex(d[lag-1], d[lag], d[lag+1], 1)
-	for _, step := range []float64{0.25, 0.05} {
-		shift += vertex(a.between(lag, shift-step), a.between(lag, shift), a.between(lag, shift+step), step)
-		shift = max(-1, min(shift, 1))
-	}
-	return float64(lag) + shift
-}
-
-// vertex is where the parabola through three points, step apart, has its
-// minimum, relative to the middle one and at most step away.
-func vertex(l, m, r, step float64) float64 {
-	bend := l - 2*m + r
-	if bend <= 0 {
-		return 0
-	}
-	return step * max(-1, min((l-r)/(2*bend), 1))
-}
-
-// between interpolates diff at lag+shift by a sinc under a Hann window.
-func (a *analyzer) between(lag int, shift float64) float64 {
-	if math.Abs(shift) < 1e-9 {
-		return a.diff[lag]
-	}
-	// sin(π(shift-k)) only changes its sign from tap to tap.
-	s := math.Sin(math.Pi*shift) / math.Pi
-	sum, weights := 0.0, 0.0
-	for k := -taps; k <= taps; k++ {
-		u := shift - float64(k)
-		if math.Abs(u) >= taps {
-			continue
-		}
-		w := hannAt(u / taps)
-		if math.Abs(u) > 1e-9 {
-			w *= s / u
-		}
-		if k&1 != 0 {
-			w = -w
-		}
-		sum += w * a.diff[lag+k]
-		weights += w
-	}
-	return sum / weights
-}
-
-func hannAt(u float64) float64 { return 0.5 + 0.5*math.Cos(math.Pi*u) }
