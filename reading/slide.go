@@ -21,9 +21,6 @@ const worthCM = 17.0
 // slideTrap names moves the slide has hardly time for, and says where an F
 // attachment would spare them.
 func slideTrap(p *Page) []finding.Finding {
-	if !p.slide() {
-		return nil
-	}
 	notes := p.where(func(i int) bool { return p.Path.Steps[i].Move.PeakSpeed >= trapSpeed })
 	if len(notes) == 0 {
 		return nil

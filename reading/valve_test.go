@@ -141,6 +141,7 @@ func TestValveTrills(t *testing.T) {
 		{"trumpet-bb", "F4", "G4", "a valve trill, open and 12", true},
 		{"trumpet-bb", "Bb4", "C5", "a valve trill, open and 1", true},
 		{"tuba-f", "Ab2", "Bb2", "fingers cross, 23 and 1", false},
+		{"trumpet-bb", "Db5", "Eb5", "fingers cross, 2 and 1", false},
 		{"horn-f-bb", "F4", "G4", "a lip trill open, partials 8 and 9", true},
 		{"horn-f-bb", "E4", "F4", "a valve trill, T2 and T0", true},
 		{"trumpet-bb", "C3", "D3", "out of reach", false},
