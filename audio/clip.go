@@ -1,40 +1,38 @@
 // Package audio reads and writes recordings, resamples them and measures them
-// as recordings: level, loudness, noise, clipping. It knows nothing of music.
+// as recordings: level, loudness, noise, hum, clipping. It knows nothing of
+// music.
 //
 // Sources: WAV after the RIFF and WAVE_FORMAT_EXTENSIBLE descriptions
-// (Microsoft, "Multiple channel audio data and WAVE files", 2001); FLAC after
-// RFC 9639 through github.com/mewkiz/flac; loudness after ITU-R BS.1770-4
-// (2015).
+// (Microsoft, "Multiple channel audio data and WAVE files", 2001) and ITU-R
+// BS.2088 (RF64, BW64); AIFF after Apple, "Audio Interchange File Format",
+// version 1.3 (1989) and AIFF-C (1991); FLAC after RFC 9639, Ogg after RFC
+// 3533, Opus after RFC 6716 and RFC 7845, WebM after RFC 8794 and RFC 9559;
+// loudness after ITU-R BS.1770-4 (2015) and EBU R 128 with its Tech 3341 and
+// Tech 3342.
 //
-// Samples are float64, full scale being -1 to +1. A damaged recording gives an
-// error and no clip; memory grows with the bytes that are there, never with a
-// size that a header claims.
+// Samples are float64, full scale being -1 to +1. Files are told apart by what
+// is in them, never by their names, and are never changed. Memory grows with
+// the bytes that are there, never with a size that a header claims. A damaged
+// recording gives an error and no clip; one that merely ends early gives what
+// is there, and a notice that says so.
 package audio
 
 import (
-	"bufio"
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 )
 
-// Clip is a recording. All channels have the same length.
+// Clip is a recording in memory. All channels have the same length.
 type Clip struct {
 	Rate     int         // samples a second
 	Channels [][]float64 // -1 to +1 each, in file order
+	Notices  []string    // what the reader had to pass over, in sentences; nil for none
 }
 
-// Limits of what Decode accepts.
-const (
-	minRate, maxRate = 4_000, 384_000 // Hz: telephone halved, studio doubled (estimate)
-	maxChannels      = 16             // more is no recording of one player (estimate)
-
-	// maxSamples bounds the samples of all channels together: 25 minutes of
-	// stereo at 48 kHz, 1.2 GB in memory (estimate).
-	maxSamples = 150_000_000
-)
+// maxSamples bounds the samples of all channels of a Clip together: 25 minutes
+// of stereo at 48 kHz, 1.2 GB in memory (estimate). A Reader has no such bound.
+const maxSamples = 150_000_000
 
 // Len is the number of samples in each channel.
 func (c *Clip) Len() int {
@@ -58,99 +56,64 @@ func (c *Clip) Mono() []float64 {
 	if len(c.Channels) == 1 {
 		return c.Channels[0]
 	}
-	out := make([]float64, c.Len())
-	for _, ch := range c.Channels {
-		for i, v := range ch {
-			out[i] += v
+	return mixDown(c.Channels, make([]float64, c.Len()))
+}
+
+// mixDown writes the mean of the channels into out, which has their length.
+func mixDown(channels [][]float64, out []float64) []float64 {
+	clear(out)
+	for _, ch := range channels {
+		ch = ch[:len(out)]
+		for i := range out {
+			out[i] += ch[i]
 		}
 	}
+	share := 1 / float64(len(channels))
 	for i := range out {
-		out[i] /= float64(len(c.Channels))
+		out[i] *= share
 	}
 	return out
 }
 
-// Open decodes a file.
+// Open decodes a file into memory; see [OpenReader] for long ones.
 func Open(path string) (*Clip, error) {
-	f, err := os.Open(path)
+	r, err := OpenReader(path)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	return Decode(path, f)
+	defer r.Close()
+	return r.clip()
 }
 
-// otherFormats are the first bytes of formats that people send and that we
-// cannot read, so that the error can name them.
-var otherFormats = []struct {
-	at    int
-	magic string
-	name  string
-}{
-	{0, "RF64", "an RF64 (64-bit WAV) file"},
-	{8, "AIFF", "an AIFF file"},
-	{8, "AIFC", "an AIFF file"},
-	{0, "OggS", "an Ogg file"},
-	{0, "ID3", "an MP3 file"},
-	{0, "\xff\xfb", "an MP3 file"},
-	{0, "\xff\xf3", "an MP3 file"},
-	{4, "ftyp", "an M4A or MP4 file"},
-	{0, "\x1aE\xdf\xa3", "a WebM or Matroska file"},
-	{0, "caff", "a CAF file"},
-	{0, "<?xml", "an XML file, not a recording"},
-	{0, "MThd", "a MIDI file, not a recording"},
-}
-
-// Decode reads a recording, WAV or FLAC by its first bytes; name is used in
-// errors only.
+// Decode reads a recording into memory; name is used in errors only. See
+// [NewReader] for what can be read.
 func Decode(name string, r io.Reader) (*Clip, error) {
-	br := bufio.NewReaderSize(r, 1<<16)
-	head, err := br.Peek(12)
-	if err != nil && !errors.Is(err, io.EOF) {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	var c *Clip
-	switch {
-	case len(head) == 12 && string(head[:4]) == "RIFF" && string(head[8:]) == "WAVE":
-		c, err = readWAV(br)
-	case bytes.HasPrefix(head, []byte("fLaC")):
-		c, err = readFLAC(br)
-	default:
-		err = unknownFormat(head)
-	}
+	rd, err := NewReader(name, r)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, err
 	}
-	return c, nil
+	defer rd.Close()
+	return rd.clip()
 }
 
-func unknownFormat(head []byte) error {
-	if len(head) == 0 {
-		return errors.New("the file is empty; send a WAV or FLAC recording")
-	}
-	what := "a format that is not known here"
-	for _, f := range otherFormats {
-		if len(head) >= f.at && bytes.HasPrefix(head[f.at:], []byte(f.magic)) {
-			what = f.name
-			break
+// clip collects all blocks.
+func (r *Reader) clip() (*Clip, error) {
+	c := &Clip{Rate: r.Rate(), Channels: make([][]float64, r.Channels())}
+	for {
+		block, err := r.Next()
+		if errors.Is(err, io.EOF) {
+			c.Notices = r.Notices()
+			return c, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		for ch, x := range block {
+			c.Channels[ch] = append(c.Channels[ch], x...)
+		}
+		if c.Len()*len(c.Channels) > maxSamples {
+			return nil, fmt.Errorf("%s: the recording is longer than %d minutes; cut it to the excerpt",
+				r.name, maxSamples/len(c.Channels)/c.Rate/60)
 		}
 	}
-	return fmt.Errorf("this is %s; WAV and FLAC can be read, so save or convert the recording as one of these", what)
-}
-
-// checkShape says whether rate and channel count are those of a recording.
-func checkShape(rate, channels int) error {
-	if rate < minRate || rate > maxRate {
-		return fmt.Errorf("sample rate %d Hz is outside %d to %d Hz; 44100 or 48000 works", rate, minRate, maxRate)
-	}
-	if channels < 1 || channels > maxChannels {
-		return fmt.Errorf("%d channels; 1 to %d can be read", channels, maxChannels)
-	}
-	return nil
-}
-
-// errTooLong is what a recording above maxSamples gives.
-func errTooLong(rate, channels int) error {
-	return fmt.Errorf("the recording is longer than %d minutes; cut it to the excerpt",
-		maxSamples/channels/rate/60)
 }

@@ -1,6 +1,7 @@
 package audio
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -8,45 +9,37 @@ import (
 	"github.com/mewkiz/flac"
 )
 
-// readFLAC reads a FLAC stream. The frames' own check sums are verified by the
-// decoder; a stream shorter than its header says is an error.
-func readFLAC(r io.Reader) (*Clip, error) {
+// openFLAC reads a FLAC stream up to its first frame. The frames' own check
+// sums are verified by the decoder.
+func openFLAC(r *bufio.Reader) (*source, error) {
 	s, err := flac.New(r)
 	if err != nil {
 		return nil, fmt.Errorf("damaged FLAC file: %w", err)
 	}
 	info := s.Info
-	channels, scale := int(info.NChannels), 1/float64(uint64(1)<<(max(info.BitsPerSample, 1)-1))
-	if err := checkShape(int(info.SampleRate), channels); err != nil {
-		return nil, err
-	}
-	c := &Clip{Rate: int(info.SampleRate), Channels: make([][]float64, channels)}
-	for {
+	scale := 1 / float64(uint64(1)<<(max(info.BitsPerSample, 1)-1))
+	src := &source{format: "FLAC", rate: int(info.SampleRate), channels: int(info.NChannels), promised: int64(info.NSamples)}
+	out := newPlanar(src.channels)
+	first := true
+	src.next = func() ([][]float64, error) {
 		f, err := s.ParseNext()
-		if errors.Is(err, io.EOF) {
-			break
+		if errors.Is(err, io.EOF) && !first {
+			return nil, io.EOF
 		}
 		if err != nil {
-			return nil, fmt.Errorf("damaged FLAC file: after %.3f s: %w", c.Seconds(), err)
+			return nil, err
 		}
-		if len(f.Subframes) != channels {
-			return nil, fmt.Errorf("damaged FLAC file: after %.3f s a frame has %d channels, the header says %d", c.Seconds(), len(f.Subframes), channels)
+		first = false
+		if len(f.Subframes) != src.channels {
+			return nil, fmt.Errorf("a frame has %d channels, the header says %d", len(f.Subframes), src.channels)
 		}
+		block := out.sized(int(f.BlockSize))
 		for ch, sub := range f.Subframes {
-			for _, v := range sub.Samples {
-				c.Channels[ch] = append(c.Channels[ch], float64(v)*scale)
+			for i, v := range sub.Samples[:f.BlockSize] {
+				block[ch][i] = float64(v) * scale
 			}
 		}
-		if c.Len()*channels > maxSamples {
-			return nil, errTooLong(c.Rate, channels)
-		}
+		return block, nil
 	}
-	if c.Len() == 0 {
-		return nil, errors.New("the FLAC file holds no sound")
-	}
-	if n := info.NSamples; n > 0 && uint64(c.Len()) < n {
-		return nil, fmt.Errorf("the FLAC file is cut off: its header promises %.3f s and %.3f s are there",
-			float64(n)/float64(c.Rate), c.Seconds())
-	}
-	return c, nil
+	return src, nil
 }

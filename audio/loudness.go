@@ -1,123 +1,131 @@
 package audio
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Constants of ITU-R BS.1770-4 (2015), "Algorithms to measure audio programme
-// loudness and true-peak audio level".
+// loudness and true-peak audio level", and of EBU Tech 3341 (2023) and Tech
+// 3342 (2023).
 const (
 	loudnessOffset = -0.691 // dB: makes a 997 Hz sine at full scale in one channel read -3.01
 	absoluteGate   = -70.0  // LUFS
 	relativeGate   = -10.0  // LU below the loudness of what passes the absolute gate
-	stepsPerSecond = 10     // blocks of 400 ms overlap by 75 %
-	stepsPerBlock  = 4
+	rangeGate      = -20.0  // LU, the same for the loudness range
+	rangeLow       = 0.10   // quantiles between which the range lies
+	rangeHigh      = 0.95
 	surroundWeight = 1.41 // left and right surround
+
+	// stepsPerSecond is how often the sliding windows are read: every 10 ms, so
+	// that a window is never more than 5 ms away from where it would read most.
+	stepsPerSecond = 100
+	momentarySteps = 40  // 400 ms
+	shortSteps     = 300 // 3 s
+	blockSteps     = 10  // gating blocks overlap by 75 %
 )
 
-// K-weighting as an analogue prototype, from which the standard's 48 kHz
-// coefficients follow by the bilinear transform. The values are from memory;
-// the test holds the result against the standard's printed coefficients.
-const (
-	shelfHz   = 1681.974450955533
-	shelfDB   = 3.999843853973347
-	shelfQ    = 0.7071752369554196
-	shelfBand = 0.4996667741545416 // exponent of the gain at band's edge
-	highHz    = 38.13547087602444
-	highQ     = 0.5003270373238773
-)
-
-// biquad is a second-order filter in transposed direct form II; a0 is 1.
-type biquad struct {
-	b0, b1, b2, a1, a2 float64
-}
-
-// kWeighting returns the two filter stages for a sample rate in Hz.
-func kWeighting(rate int) (shelf, high biquad) {
-	k := math.Tan(math.Pi * shelfHz / float64(rate))
-	top := math.Pow(10, shelfDB/20)
-	band := math.Pow(top, shelfBand)
-	a0 := 1 + k/shelfQ + k*k
-	shelf = biquad{
-		b0: (top + band*k/shelfQ + k*k) / a0,
-		b1: 2 * (k*k - top) / a0,
-		b2: (top - band*k/shelfQ + k*k) / a0,
-		a1: 2 * (k*k - 1) / a0,
-		a2: (1 - k/shelfQ + k*k) / a0,
-	}
-	k = math.Tan(math.Pi * highHz / float64(rate))
-	a0 = 1 + k/highQ + k*k
-	high = biquad{b0: 1, b1: -2, b2: 1, a1: 2 * (k*k - 1) / a0, a2: (1 - k/highQ + k*k) / a0}
-	return shelf, high
-}
-
-// stepPowers is the weighted mean square of each full 100 ms, summed over the
+// channelWeight is the standard's weight of a channel. Five channels are taken
+// as L, R, C, Ls, Rs and six as L, R, C, LFE, Ls, Rs; any other count as plain
 // channels.
-func stepPowers(c *Clip) []float64 {
-	step := max(c.Rate/stepsPerSecond, 1)
-	powers := make([]float64, c.Len()/step)
-	s, h := kWeighting(c.Rate)
-	for ch, x := range c.Channels {
-		w := channelWeight(ch, len(c.Channels))
-		if w == 0 {
-			continue
-		}
-		var s1, s2, h1, h2 float64
-		for i := range powers {
-			sum := 0.0
-			for _, v := range x[i*step : (i+1)*step] {
-				u := s.b0*v + s1
-				s1 = s.b1*v - s.a1*u + s2
-				s2 = s.b2*v - s.a2*u
-				y := u + h1
-				h1 = h.b1*u - h.a1*y + h2
-				h2 = u - h.a2*y
-				sum += y * y
-			}
-			powers[i] += w * sum / float64(step)
-		}
-	}
-	return powers
-}
-
-// channelWeight is the standard's weight. Six channels are taken as L, R, C,
-// LFE, Ls, Rs; any other count as plain channels.
 func channelWeight(ch, n int) float64 {
 	switch {
-	case n != 6 || ch < 3:
-		return 1
-	case ch == 3:
+	case n == 6 && ch == 3:
 		return 0 // the low-frequency channel does not count
+	case (n == 5 || n == 6) && ch >= 3:
+		return surroundWeight
 	}
-	return surroundWeight
+	return 1
+}
+
+// loudness gathers the weighted power of a recording in steps of 10 ms.
+type loudness struct {
+	ring             [shortSteps]float64
+	steps            int
+	sumM, sumS       float64   // over the last 400 ms and 3 s
+	maxM, maxS       float64   // powers
+	momentary, short []float64 // powers, ten a second
+}
+
+// add takes in the weighted mean square of the next step, summed over the
+// channels.
+func (l *loudness) add(power float64) {
+	at := l.steps % shortSteps
+	l.sumS += power - l.ring[at]
+	l.sumM += power - l.ring[(l.steps+shortSteps-momentarySteps)%shortSteps]
+	l.ring[at] = power
+	l.steps++
+	if l.steps >= momentarySteps {
+		l.momentary = l.read(l.sumM/momentarySteps, &l.maxM, l.momentary)
+	}
+	if l.steps >= shortSteps {
+		l.short = l.read(l.sumS/shortSteps, &l.maxS, l.short)
+	}
+}
+
+// read keeps the maximum of a window's power, and the power itself ten times
+// a second.
+func (l *loudness) read(power float64, top *float64, kept []float64) []float64 {
+	*top = max(*top, power)
+	if l.steps%blockSteps == 0 {
+		kept = append(kept, max(power, 0))
+	}
+	return kept
+}
+
+// lufs is the loudness of a power, not below SilenceDB.
+func lufs(power float64) float64 {
+	if power <= 0 {
+		return SilenceDB
+	}
+	return max(SilenceDB, loudnessOffset+10*math.Log10(power))
+}
+
+// integrated is the gated loudness in LUFS; SilenceDB when nothing is above
+// the gate, or all is shorter than a block of 400 ms.
+func (l *loudness) integrated() float64 {
+	return lufs(meanOf(gated(l.momentary, relativeGate)))
+}
+
+// spread is the loudness range in LU (Tech 3342, section 3), 0 for less than
+// 3 s above the gate.
+func (l *loudness) spread() float64 {
+	p := gated(l.short, rangeGate)
+	if len(p) == 0 {
+		return 0
+	}
+	slices.Sort(p)
+	quantile := func(share float64) float64 { return p[int(math.Round(share*float64(len(p)-1)))] }
+	return lufs(quantile(rangeHigh)) - lufs(quantile(rangeLow))
+}
+
+// gated is the powers above the absolute gate and above the gate that lies
+// relative LU below the mean of those.
+func gated(powers []float64, relative float64) []float64 {
+	loud := above(powers, absoluteGate)
+	return above(loud, lufs(meanOf(loud))+relative)
+}
+
+func above(powers []float64, gate float64) []float64 {
+	limit := math.Pow(10, (gate-loudnessOffset)/10)
+	var out []float64
+	for _, p := range powers {
+		if p > limit {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func meanOf(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return sum / float64(max(len(x), 1))
 }
 
 // Loudness is the integrated loudness of the clip in LUFS, gated. A clip with
 // nothing above the gate, or shorter than one block of 400 ms, reads
 // SilenceDB.
-func Loudness(c *Clip) float64 {
-	steps := stepPowers(c)
-	var blocks []float64
-	for i := 0; i+stepsPerBlock <= len(steps); i++ {
-		sum := 0.0
-		for _, p := range steps[i : i+stepsPerBlock] {
-			sum += p
-		}
-		blocks = append(blocks, sum/stepsPerBlock)
-	}
-	ungated := gatedMean(blocks, absoluteGate)
-	return gatedMean(blocks, max(absoluteGate, ungated+relativeGate))
-}
-
-// gatedMean is the loudness of the blocks above a gate in LUFS.
-func gatedMean(blocks []float64, gate float64) float64 {
-	sum, n := 0.0, 0
-	for _, p := range blocks {
-		if loudnessOffset+10*math.Log10(p) > gate {
-			sum += p
-			n++
-		}
-	}
-	if n == 0 {
-		return SilenceDB
-	}
-	return max(SilenceDB, loudnessOffset+10*math.Log10(sum/float64(n)))
-}
+func Loudness(c *Clip) float64 { return Measure(c).LoudnessLUFS }

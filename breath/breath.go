@@ -1,8 +1,3 @@
-// Package breath finds where the page leaves room to breathe.
-//
-// It looks at rests, printed breath marks and the silence that the articulation
-// leaves, in seconds at the tempo. How much air a passage takes and how much a
-// player has are not modeled here.
 package breath
 
 import "waterkey/score"
@@ -30,12 +25,19 @@ const (
 	markShare = 1.0 / 3
 )
 
-// Breath is a place to breathe.
+// Breath is one breath.
 type Breath struct {
 	After   int // index of the played note before it
 	Kind    Kind
-	Room    score.Seconds
-	Printed bool // a breath mark stands on the page
+	Room    score.Seconds // for the breath: the silence, and what is taken from the note before
+	Printed bool          // a breath mark stands on the page
+
+	// What follows is set in a [Breathing].
+	Shortened score.Seconds // taken from the note before
+	AirBefore float64       // liters in the lungs, from the vital capacity's bottom
+	AirAfter  float64
+	Entry     bool // in a long rest, where nobody needs to be told
+	Pinned    bool // asked for
 }
 
 // Plan lists the breaths that the page itself offers, in order: every printed
@@ -45,7 +47,7 @@ func Plan(pf *score.Performance) []Breath {
 	var plan []Breath
 	var last score.Seconds
 	for i := 0; i+1 < len(pf.Notes); i++ {
-		b, ok := place(pf, i)
+		b, ok := pagePlace(pf, i)
 		if !ok || !b.Printed && b.Kind == Catch && pf.Notes[i].End-last < restedSeconds {
 			continue
 		}
@@ -55,8 +57,8 @@ func Plan(pf *score.Performance) []Breath {
 	return plan
 }
 
-// place looks at the room behind note i.
-func place(pf *score.Performance, i int) (Breath, bool) {
+// pagePlace looks at the room behind note i.
+func pagePlace(pf *score.Performance, i int) (Breath, bool) {
 	n, next, w := pf.Notes[i], pf.Notes[i+1], pf.Written(i)
 	value := n.End - n.Start
 	b := Breath{After: i, Printed: w.Marks.Has(score.BreathAfter)}

@@ -99,6 +99,9 @@ func TestMarksThatExcludeEachOther(t *testing.T) {
 	at := func(where, way string, avoid bool) string {
 		return (&Mark{Position: &PositionPin{where, way, avoid}}).Key()
 	}
+	if pin := (PositionPin{"n1", "T1", true}); pin.Fix() != (Fix{Where: "n1", Way: "T1", Avoid: true}) {
+		t.Errorf("as a fix: %+v", pin.Fix())
+	}
 	breath := func(never bool) string { return (&Mark{Breath: &BreathPin{"n1", never}}).Key() }
 	remark := func(id ID) string { return (&Mark{Head: Head{ID: id}, Remark: &Remark{Text: "x"}}).Key() }
 	if at("n1", "1", false) != at("n1", "3", false) || breath(true) != breath(false) {
@@ -110,6 +113,23 @@ func TestMarksThatExcludeEachOther(t *testing.T) {
 	} {
 		if pair[0] == pair[1] {
 			t.Errorf("%q excludes another one", pair[0])
+		}
+	}
+}
+
+func TestMarksSayWhatTheyAre(t *testing.T) {
+	for _, c := range []struct {
+		mark Mark
+		want string
+	}{
+		{Mark{Position: &PositionPin{"12.3", "T1", false}}, "T1 at 12.3"},
+		{Mark{Position: &PositionPin{"12.3", "T1", true}}, "not T1 at 12.3"},
+		{Mark{Breath: &BreathPin{"n4", false}}, "a breath after n4"},
+		{Mark{Breath: &BreathPin{"n4", true}}, "no breath after n4"},
+		{Mark{Remark: &Remark{Text: "sing it"}}, "a remark"},
+	} {
+		if got := c.mark.String(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
 }

@@ -99,15 +99,15 @@ func TestCollectKeepsWhatIsNeeded(t *testing.T) {
 	s := openAt(t, folder, Options{Unsynced: true, Now: c.Now})
 	sheet := furnish(t, s)
 	// A take that was undone can come back; another file was never needed.
-	undone, stray := addText(t, s, "undone"), addText(t, s, "stray")
+	undone, stray, again := addText(t, s, "undone"), addText(t, s, "stray"), addText(t, s, "again")
 	commit(t, s, sheet, aTake("t2", "harbor", "anna", undone, c.now))
 	must(s.Undo(ctx, sheet, "coach"))(t)
 	if got := must(s.Collect(ctx, time.Time{}))(t); got != (desk.Collected{}) {
 		t.Errorf("within the hour: %+v", got)
 	}
 	c.now = c.now.Add(graceTime)
-	fresh := addText(t, s, "undone") // the same again counts as new
-	if got := must(s.Collect(ctx, time.Time{}))(t); got != (desk.Collected{Blobs: 1, Bytes: 5}) || s.blobs.has(stray) || !s.blobs.has(undone) {
+	addText(t, s, "again") // counts as new
+	if got := must(s.Collect(ctx, time.Time{}))(t); got != (desk.Collected{Blobs: 1, Bytes: 5}) || s.blobs.has(stray) || !s.blobs.has(undone) || !s.blobs.has(again) {
 		t.Errorf("after the hour: %+v, want the stray file gone alone", got)
 	}
 	must(s.Redo(ctx, sheet, "coach"))(t)
@@ -115,8 +115,8 @@ func TestCollectKeepsWhatIsNeeded(t *testing.T) {
 	c.now = c.now.Add(graceTime)
 	before := withoutRevisions(records(t, s))
 	got := must(s.Collect(ctx, c.now))(t)
-	if got.Blobs != 1 || s.blobs.has(fresh) || got.Changes != 9 {
-		t.Errorf("without history: %+v, want the undone take's file and nine entries gone", got)
+	if got.Blobs != 2 || s.blobs.has(undone) || got.Changes != 9 {
+		t.Errorf("without history: %+v, want the undone take's file, the other and nine entries gone", got)
 	}
 	same(t, before, withoutRevisions(records(t, s)))
 	if found := must(s.Check(ctx))(t); len(found) > 0 {

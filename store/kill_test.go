@@ -37,7 +37,7 @@ type answer struct {
 // TestKilledProgramLosesNothingAnswered kills a writing program (SIGKILL) at a
 // random moment and opens its folder again.
 func TestKilledProgramLosesNothingAnswered(t *testing.T) {
-	const runs = 8
+	const runs = 6
 	cut := 0
 	for seed := range uint64(runs) {
 		folder := t.TempDir()

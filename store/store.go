@@ -138,6 +138,3 @@ func (s *Season) Close() error {
 	}
 	return errors.Join(errs...)
 }
-
-// Folder is where the season lies.
-func (s *Season) Folder() string { return s.folder }

@@ -58,6 +58,8 @@ CREATE TABLE changes (
 ) STRICT;
 
 CREATE INDEX changes_by_sheet ON changes (part_id, player_id, revision);
+CREATE INDEX changes_done ON changes (part_id, player_id, revision) WHERE act = 'do';
+CREATE INDEX changes_undone ON changes (part_id, player_id, revision) WHERE act = 'undo';
 CREATE INDEX changes_by_act_of ON changes (act_of, revision) WHERE act_of > 0;
 
 -- +goose StatementBegin
