@@ -142,3 +142,38 @@ func TestComparisonCountsGlissandi(t *testing.T) {
 		t.Errorf("the other way: %+v", back)
 	}
 }
+
+// Of a passage that lies still, the move to the note after it sets the tempo.
+func TestComfortCountsTheMoveOut(t *testing.T) {
+	part := scoretest.Part(t, common, 60, "Bb2/4 Bb2/4 Bb2/4 Bb2/4 E2/1")
+	c, err := ComfortTempo(part, 0, 0, horn(t, "tenor"), 1, Options{})
+	if err != nil || c.Hardest != 4 {
+		t.Errorf("%+v, %v; want the move to the fifth note", c.Hardest, err)
+	}
+}
+
+// Pins hold in a passage too, and those outside it are left alone.
+func TestComfortKeepsPins(t *testing.T) {
+	part := scoretest.Part(t, common, 60, "F3/1 F3/4 Bb2/4 F3/4 Bb2/4 F3/1")
+	pins := []Pin{{Note: 0, Position: 1}, {Note: 1, Position: 6}, {Note: 3, Position: 6}, {Note: 5, Position: 1}}
+	free, err := ComfortTempo(part, 1, 1, horn(t, "tenor"), 1, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	held, err := ComfortTempo(part, 1, 1, horn(t, "tenor"), 1, Options{Pins: pins})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if held.BPM >= free.BPM || held.Path.Steps[1].Way.Position != 6 {
+		t.Errorf("free up to %.1f, held up to %.1f", free.BPM, held.BPM)
+	}
+}
+
+// What is an alternate on one horn and the usual way on the other is the same work:
+// C3 in sixth, where a glissando to F3 needs it on either.
+func TestComparisonCountsWorkAlone(t *testing.T) {
+	pf := perform(t, common, 60, "C3/2~ F3/2")
+	if s := Saving(pf, horn(t, "tenor"), horn(t, "tenor-f"))[0]; math.Abs(s.Work) > tiny || s.TravelCM != 0 {
+		t.Errorf("%+v, want no difference", s)
+	}
+}

@@ -1,9 +1,11 @@
 package positions
 
 import (
+	"math"
 	"testing"
 
 	"waterkey/brass"
+	"waterkey/score"
 )
 
 // TestEveryTermIsMet holds each rule to a case that calls for it and one that
@@ -112,5 +114,51 @@ func TestLegatoCostsMore(t *testing.T) {
 	tongued, slurred := approach{time: 0.1, rise: 2}, approach{time: 0.1, rise: 2, slurred: true}
 	if x, y := tongued.costs(&a, &b), slurred.costs(&a, &b); y[speedTerm-wayTerms] <= x[speedTerm-wayTerms] {
 		t.Errorf("slurred %.3f, tongued %.3f", y[speedTerm-wayTerms], x[speedTerm-wayTerms])
+	}
+}
+
+// The attachment is there to save the long way (Wikibooks, "Trombone/Slide
+// Positions"): C3 with it in first is the usual way, C3 far out with it pays extra;
+// F3 with it in first saves no way but takes none either.
+func TestDetoursWithTheValveCostMore(t *testing.T) {
+	in := horn(t, "tenor-f")
+	way := func(pitch, label string) (chosen, usual *brass.Way) {
+		p, err := score.ParsePitch(pitch)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ways := in.Ways(p)
+		for i := range ways {
+			if ways[i].Label == label {
+				return &ways[i], &ways[0]
+			}
+		}
+		t.Fatalf("no %s in %s", pitch, label)
+		return nil, nil
+	}
+	for _, c := range []struct {
+		pitch, label string
+		detour       bool
+	}{{"C3", "T1", false}, {"C3", "T6", true}, {"C3", "6", false}, {"F3", "T1", false}, {"D3", "T4", true}} {
+		n := newNode(way(c.pitch, c.label))
+		plain := n
+		plain.detour = false
+		if got := partialCost(&n) > partialCost(&plain); got != c.detour {
+			t.Errorf("%s in %s: a detour %v, want %v", c.pitch, c.label, got, c.detour)
+		}
+	}
+}
+
+// A slide that comes late anyway is not worth an alternate as far out as seventh:
+// a sixteenth slurred into E3 goes to second (common practice, no source).
+func TestHurryGrowsSteadily(t *testing.T) {
+	if a, b := squared(3)-squared(2.5), squared(2.5)-squared(2); math.Abs(a-b) > tiny {
+		t.Errorf("from 2 to 2.5 it grows by %.3f, from 2.5 to 3 by %.3f", b, a)
+	}
+	if squared(lateEffort-1e-9) > squared(lateEffort) || math.Abs(squared(lateEffort)-lateEffort*lateEffort) > tiny {
+		t.Error("the two parts do not meet")
+	}
+	if got := labels(solve(t, "tenor-f", common, 120, "B3/4 G#3/8.( F#3/16( E3/2")); got != "4 3 5 2" {
+		t.Errorf("%s, want 4 3 5 2", got)
 	}
 }
