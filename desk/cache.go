@@ -17,15 +17,37 @@ type cache struct {
 type cached struct {
 	once sync.Once
 	used int
-	p    *Prepared
+	p    *Computed
 	err  error
 }
 
+// Computed is a prepared part that keeps its documents, for all who ask for them.
+type Computed struct {
+	*Prepared
+	read func() ReadDocument
+	mark func() MarkDocument
+}
+
+func newComputed(p *Prepared) *Computed {
+	return &Computed{p, sync.OnceValue(p.Read), sync.OnceValue(p.Mark)}
+}
+
+// Read is [Prepared.Read], to be left as it is.
+func (c *Computed) Read() ReadDocument { return c.read() }
+
+// Mark is [Prepared.Mark], to be left as it is.
+func (c *Computed) Mark() MarkDocument { return c.mark() }
+
 // get is the sheet under a key, computed when it is not there. An error is given
 // to all who waited and not kept.
-func (c *cache) get(key string, compute func() (*Prepared, error)) (*Prepared, error) {
+func (c *cache) get(key string, compute func() (*Prepared, error)) (*Computed, error) {
 	item := c.item(key)
-	item.once.Do(func() { item.p, item.err = compute() })
+	item.once.Do(func() {
+		var p *Prepared
+		if p, item.err = compute(); item.err == nil {
+			item.p = newComputed(p)
+		}
+	})
 	if item.err != nil {
 		c.mu.Lock()
 		if c.items[key] == item {

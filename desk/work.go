@@ -100,7 +100,7 @@ type Opened struct {
 	Part     *Part
 	Player   *Player // nil for nobody in particular
 	Marks    []*Mark
-	Prepared *Prepared
+	Prepared *Computed
 }
 
 // Open computes a sheet. An error that a mark on it causes names the mark.
@@ -176,7 +176,7 @@ func orFloat(a, b float64) float64 {
 }
 
 // prepare reads the document and computes, or takes what was computed before.
-func (d *Desk) prepare(ctx context.Context, r Request, document Hash) (*Prepared, error) {
+func (d *Desk) prepare(ctx context.Context, r Request, document Hash) (*Computed, error) {
 	key, err := json.Marshal(struct {
 		Request
 		Horn     string

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-func newJar(t *testing.T) http.CookieJar {
+func newJar(t testing.TB) http.CookieJar {
 	t.Helper()
 	jar, err := cookiejar.New(nil)
 	if err != nil {

@@ -25,13 +25,13 @@ const token = "open-sesame"
 // bench is a server over a season in a folder of its own, with a browser that has
 // opened the first address.
 type bench struct {
-	*testing.T
+	testing.TB
 	url  string
 	http *http.Client
 	desk *desk.Desk
 }
 
-func newBench(t *testing.T) *bench {
+func newBench(t testing.TB) *bench {
 	t.Helper()
 	season, err := store.Open(context.Background(), t.TempDir(), store.Options{})
 	if err != nil {
