@@ -4,7 +4,6 @@ import (
 	"io"
 
 	"waterkey/audio"
-	"waterkey/hear"
 	"waterkey/score/midi"
 	"waterkey/sound"
 )
@@ -35,13 +34,3 @@ func (p *Prepared) openingBPM() float64 {
 
 // PlayMIDI writes the reference performance as a Standard MIDI File.
 func (p *Prepared) PlayMIDI(w io.Writer) error { return midi.Write(w, p.Played, midi.Options{}) }
-
-// Hear measures a take of a prepared part. Errors say what is wrong with the
-// recording, or that it is not this part.
-func (p *Prepared) Hear(take string, o hear.Options) (*hear.Take, error) {
-	clip, err := audio.Open(take)
-	if err != nil {
-		return nil, err
-	}
-	return hear.Listen(p.Played, clip, o)
-}

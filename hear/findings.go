@@ -13,16 +13,48 @@ import (
 func (l *listener) findings(t *Take) []finding.Finding {
 	out := []finding.Finding{}
 	for _, speak := range []func(*Take) []finding.Finding{
-		l.wrongNotes, l.missedNotes, l.splitNotes, l.extraNotes, l.intonation, l.wholeTuning,
+		l.stops, l.gaps, l.otherOctave, l.wrongNotes, l.missedNotes, l.splitNotes, l.extraNotes,
+		l.intonation, l.scoops, l.sagging, l.wholeTuning,
 		l.unevenBeats, l.rests, l.rushes, l.drift, l.pace,
-		l.lengths, l.slurs, l.glissandi,
-		l.contrasts, l.hairpins,
-		l.brokenPhrases, l.clipping,
+		l.lengths, l.slurs, l.glissandi, l.attacks,
+		l.contrasts, l.hairpins, l.glaring,
+		l.brokenPhrases, l.repeats, l.recording,
 	} {
 		out = append(out, speak(t)...)
 	}
 	for i := range out {
 		out[i].Says, out[i].Do = printed(out[i].Says), printed(out[i].Do)
+	}
+	return out
+}
+
+// tool is the words for the instrument at hand.
+func (l *listener) tool(slide, valves string) string {
+	if l.Valves {
+		return valves
+	}
+	return slide
+}
+
+const (
+	// firstMost is how many things a player can take from one take (common
+	// practice among teachers: two or three).
+	firstMost = 3
+	// serious is the weight from which a fault goes before lighter ones of an
+	// earlier stage (estimate).
+	serious = 0.5
+)
+
+// first are the findings to say first, as indexes: the serious ones in the
+// order of the stages, then the rest in theirs. Findings must be sorted.
+func first(fs []finding.Finding) []int {
+	out := []int{}
+	for _, heavy := range []bool{true, false} {
+		for i, f := range fs {
+			if (f.Weight >= serious) == heavy && len(out) < firstMost {
+				out = append(out, i)
+			}
+		}
 	}
 	return out
 }
@@ -116,11 +148,17 @@ func (l *listener) places(notes []*Note) [][]string {
 	return out
 }
 
-// barList is "bar 4", "bars 4 and 9" or "bars 4, 9 and 5 more".
-func barList(notes []*Note) string {
+// barList is "bar 4", "bars 4 and 9", "bars 4 to 7" or "bars 4, 9 and 5 more".
+func (l *listener) barList(notes []*Note) string {
 	var nums []string
 	seen := map[string]bool{}
-	for _, n := range notes {
+	row := true
+	for i, n := range notes {
+		if i > 0 {
+			if d := l.written(n).Bar - l.written(notes[i-1]).Bar; d != 0 && d != 1 {
+				row = false
+			}
+		}
 		if !seen[n.Bar] {
 			seen[n.Bar] = true
 			nums = append(nums, n.Bar)
@@ -130,6 +168,8 @@ func barList(notes []*Note) string {
 	switch {
 	case len(nums) == 1:
 		return "bar " + nums[0]
+	case row && len(nums) > 2:
+		return "bars " + nums[0] + " to " + nums[len(nums)-1]
 	case len(nums) <= most:
 		return "bars " + strings.Join(nums[:len(nums)-1], ", ") + " and " + nums[len(nums)-1]
 	}
@@ -137,8 +177,8 @@ func barList(notes []*Note) string {
 }
 
 // at is barList with a capital letter, to begin a sentence.
-func at(notes []*Note) string {
-	s := barList(notes)
+func (l *listener) at(notes []*Note) string {
+	s := l.barList(notes)
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 

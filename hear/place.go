@@ -1,6 +1,7 @@
 package hear
 
 import (
+	"math"
 	"slices"
 
 	"waterkey/hear/align"
@@ -10,23 +11,33 @@ import (
 // place sets the onset of each note and the clock through them.
 func (l *listener) place() {
 	n := len(l.pf.Notes)
-	l.starts, l.split = make([]float64, n), make([]bool, n)
+	l.starts, l.doubts, l.split = make([]float64, n), make([]float64, n), make([]bool, n)
 	var points []align.Point
+	run := -1
 	for i, m := range l.al.Matches {
 		if !m.Played() {
 			continue
 		}
-		l.starts[i] = l.sounds[m.First].Start
+		l.starts[i], l.doubts[i] = l.sounds[m.First].Start, l.sounds[m.First].Doubt
 		l.split[i] = l.restarts(m)
 		if start, split, ok := l.lead(m); ok {
 			l.starts[i], l.split[i] = start, l.split[i] || split
 		}
 		if m.Right && !l.pf.Written(i).Grace {
-			points = append(points, align.Point{Page: float64(l.pf.Notes[i].Start), Take: l.starts[i], AfterRest: l.afterRest(i)})
+			before := run
+			run = l.al.RunOf(i)
+			points = append(points, align.Point{Page: float64(l.pf.Notes[i].Start), Take: l.starts[i],
+				AfterRest: l.afterRest(i), Anew: len(points) > 0 && run != before})
 		}
 	}
 	l.clock = align.NewClock(points)
+	l.steady = steadyBeats(points, l.clock.Breaks())
+	l.beatDoubt = l.scatter(points) / math.Sqrt(beatNotes)
 }
+
+// beatNotes is how many notes the local beat at a moment rests on (estimate:
+// half of those that the clock looks at, as their weights fall with distance).
+const beatNotes = 8
 
 // restLeast is the shortest rest whose length is judged: shorter ones are part
 // of the articulation (estimate).

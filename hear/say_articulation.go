@@ -67,11 +67,11 @@ func (l *listener) lengthVerdict(n *Note) string {
 	share, mark := w.SoundedShare(), markName(w)
 	value := (n.Offset - n.Onset) / n.LengthRatio // s
 	over := n.LengthRatio - share
-	slack := max(lengthSlack, lengthLeast/value)
+	slack := max(lengthSlack, lengthLeast/value, coverage*n.Unsure.LengthRatio)
 	switch {
 	case over > slack && share < 0.8:
 		return "too-long"
-	case mark == "" && over < -max(plainShort, lengthLeast/value):
+	case mark == "" && over < -max(plainShort, lengthLeast/value, coverage*n.Unsure.LengthRatio):
 		return "too-short"
 	case mark == "tenuto" && over < -slack:
 		return "too-short"
@@ -94,7 +94,7 @@ func (l *listener) lengthFinding(g []*Note, kind string) finding.Finding {
 		Stage: finding.Articulation, Kind: kind, Bars: l.bars(g), Places: l.places(g),
 		Weight: weigh(0.4, 0.9, math.Abs(ratio-w.SoundedShare()), lengthSlack),
 		Says: fmt.Sprintf("%s: %s for %.0f %% of the written value; about %.0f %% is usual.",
-			at(g), sounding(len(g), mark), 100*ratio, 100*w.SoundedShare()),
+			l.at(g), sounding(len(g), mark), 100*ratio, 100*w.SoundedShare()),
 		Do: do,
 	}
 }
@@ -125,8 +125,9 @@ func (l *listener) slurs(t *Take) []finding.Finding {
 	for _, g := range runs(t.Notes, broken, next) {
 		out = append(out, finding.Finding{
 			Stage: finding.Articulation, Kind: "slur-broken", Bars: l.bars(g), Places: l.places(g), Weight: min(0.85, 0.5+0.1*float64(len(g))),
-			Says: fmt.Sprintf("%s: the slur breaks before %s (%s).", at(g), g[0].Pitch, plural(len(g), "break")),
-			Do:   "Keep one stream of air through the slur, move the slide late and fast, and touch with a soft 'loo' only where the slide needs it.",
+			Says: fmt.Sprintf("%s: the slur breaks before %s (%s).", l.at(g), g[0].Pitch, plural(len(g), "break")),
+			Do: "Keep one stream of air through the slur, " + l.tool("move the slide late and fast, and touch with a soft 'loo' only where the slide needs it.",
+				"press the valves firmly and late, and let the lips turn before the tongue is tempted."),
 		})
 	}
 	return out
@@ -163,8 +164,9 @@ func (l *listener) glissandi(t *Take) []finding.Finding {
 	for _, g := range groups(t.Notes, jumped, func(*Note) string { return "" }) {
 		out = append(out, finding.Finding{
 			Stage: finding.Articulation, Kind: "glissando", Bars: l.bars(g), Places: l.places(g), Weight: 0.6,
-			Says: fmt.Sprintf("%s: the glissando from %s is not heard; the pitch holds and then jumps.", at(g), g[0].Pitch),
-			Do:   "Stay on one partial, start the arm with the note and let it travel evenly for its whole length.",
+			Says: fmt.Sprintf("%s: the glissando from %s is not heard; the pitch holds and then jumps.", l.at(g), g[0].Pitch),
+			Do: l.tool("Stay on one partial, start the arm with the note and let it travel evenly for its whole length.",
+				"Half-press the valves and bend the lips through the space between, evenly for its whole length."),
 		})
 	}
 	return out

@@ -19,7 +19,7 @@ func (l *listener) brokenPhrases(t *Take) []finding.Finding {
 	for _, g := range groups(t.Notes, inside, func(*Note) string { return "" }) {
 		out = append(out, finding.Finding{
 			Stage: finding.Choices, Kind: "breath", Bars: l.bars(g), Places: l.places(g), Weight: min(0.8, 0.5+0.1*float64(len(g))),
-			Says: fmt.Sprintf("%s: a breath falls inside a slur (%s).", at(g), plural(len(g), "time")),
+			Says: fmt.Sprintf("%s: a breath falls inside a slur (%s).", l.at(g), plural(len(g), "time")),
 			Do:   "Plan the breath before the slur begins, take it deeper, and mark it on the page.",
 		})
 	}
@@ -43,14 +43,14 @@ func (l *listener) leadsOn(n *Note) bool {
 	return l.pf.Notes[i+1].At == end && !l.pf.Written(i+1).Grace
 }
 
-// clipping speaks when the recording itself is distorted.
-func (l *listener) clipping(t *Take) []finding.Finding {
-	if t.Record.Clipped == 0 {
-		return nil
+// recording speaks of what is wrong with the recording itself.
+func (l *listener) recording(t *Take) []finding.Finding {
+	var out []finding.Finding
+	for _, says := range t.RecordingFaults() {
+		out = append(out, finding.Finding{
+			Stage: finding.Choices, Kind: "recording", Bars: l.wholePart(), Weight: 0.7, Says: says,
+			Do: "Set the level on the loudest bar with 6 dB of room above it, step back two meters in a quiet room, and let the recorder run before and after.",
+		})
 	}
-	return []finding.Finding{{
-		Stage: finding.Choices, Kind: "recording", Bars: l.wholePart(), Weight: 0.7,
-		Says: fmt.Sprintf("The recording is overdriven: %d samples stand at full scale.", t.Record.Clipped),
-		Do:   "Lower the recording level or step back, and leave 6 dB of room above the loudest bar.",
-	}}
+	return out
 }

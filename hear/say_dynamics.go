@@ -26,9 +26,10 @@ const (
 
 // section is a run of notes under one marking.
 type section struct {
-	step  float64 // score.LevelStep
-	notes []*Note
-	level float64 // dBFS, median
+	step   float64 // score.LevelStep
+	notes  []*Note
+	level  float64 // dBFS, median
+	unsure float64 // standard uncertainty of level in dB
 }
 
 // contrasts speaks where neighboring passages under different markings do not
@@ -69,7 +70,8 @@ func flat(a, b section) (want, got float64, bad bool) {
 	if math.Abs(want) > 1.5*contrastMin {
 		least = heardStep
 	}
-	return want, got, got < least
+	unsure := math.Hypot(a.unsure, b.unsure)
+	return want, got, got < least && stepAtLeast*math.Abs(want)-got > coverage*unsure
 }
 
 // louderOrSofter is the direction of a change and how to play it.
@@ -105,7 +107,7 @@ func (l *listener) lostPassage(s section, want, got float64) finding.Finding {
 	return finding.Finding{
 		Stage: finding.Dynamics, Kind: "level", Bars: []string{s.notes[0].Bar, s.notes[len(s.notes)-1].Bar},
 		Weight: weigh(0.4, 0.9, stepAtLeast*math.Abs(want)-got, stepAtLeast),
-		Says:   fmt.Sprintf("%s: the page asks for %s than what stands around it, and %s.", at(s.notes), word, how),
+		Says:   fmt.Sprintf("%s: the page asks for %s than what stands around it, and %s.", l.at(s.notes), word, how),
 		Do:     do,
 	}
 }
@@ -129,6 +131,7 @@ func (l *listener) sections(t *Take) []section {
 	}
 	for i := range out {
 		out[i].level = medianOf(out[i].notes, func(n *Note) float64 { return n.LevelDB })
+		out[i].unsure = doubtOf(out[i].notes, out[i].level, func(n *Note) float64 { return n.LevelDB })
 	}
 	return out
 }
@@ -142,22 +145,17 @@ func (l *listener) underHairpin(w *score.Note) bool {
 // hairpins speaks for hairpins that stay flat or go the wrong way.
 func (l *listener) hairpins(t *Take) []finding.Finding {
 	var out []finding.Finding
-	for _, h := range l.pf.Part.Wedges {
-		from, to, notes, ok := l.acrossHairpin(t, h)
-		if !ok {
-			continue
-		}
-		change := to - from
-		word, do := "crescendo", "Start softer than you think, and let each note be a little fuller than the one before."
+	for _, h := range t.Hairpins {
+		change, word, do := h.Change, "crescendo", "Start softer than you think, and let each note be a little fuller than the one before."
 		if !h.Grow {
 			change, word, do = -change, "diminuendo", "Start with enough, and give a little less air on each note without letting the pitch sink."
 		}
-		if change >= heardStep {
+		if change >= heardStep || stepAtLeast-change <= coverage*h.Unsure {
 			continue
 		}
 		out = append(out, finding.Finding{
-			Stage: finding.Dynamics, Kind: "hairpin", Bars: l.bars(notes), Weight: weigh(0.4, 0.8, stepAtLeast-change, stepAtLeast-heardStep),
-			Says: fmt.Sprintf("%s: the %s stays flat (%+.1f dB from its start to its end).", at(notes), word, to-from),
+			Stage: finding.Dynamics, Kind: "hairpin", Bars: h.Bars, Weight: weigh(0.4, 0.8, stepAtLeast-change, stepAtLeast-heardStep),
+			Says: fmt.Sprintf("%s: the %s stays flat (%+.1f dB from its start to its end, %+.1f dB a bar).", l.at(h.notes), word, h.Change, h.Slope),
 			Do:   do,
 		})
 	}
@@ -192,7 +190,7 @@ func (l *listener) acrossHairpin(t *Take, h score.Wedge) (from, to float64, note
 	if math.Abs(l.markingAt(first, 5, 6)-l.markingAt(first, 1, 6)) < hairpinLeast {
 		return 0, 0, nil, false
 	}
-	a, b := l.steady(first.Measures)
+	a, b := l.steadyFrames(first.Measures)
 	end := min(b, l.frameAt(first, h.To))
 	third := (end - a) / 3
 	if float64(third)*pitch.Hop < shortest/3 {

@@ -37,7 +37,8 @@ const (
 func (l *listener) unevenBeats(t *Take) []finding.Finding {
 	var out []finding.Finding
 	off := func(n *Note) bool {
-		return n.Measures != nil && !l.written(n).Grace && !l.arrives(n) && math.Abs(n.Late) > max(lateLimit, 1000*lateShare*l.sinceLast(t, n))
+		return n.Measures != nil && !l.written(n).Grace && !l.arrives(n) &&
+			exceeds(n.Late, max(lateLimit, 1000*lateShare*l.sinceLast(t, n)), n.Unsure.Late)
 	}
 	together := func(a, b *Note) bool {
 		return (a.Late > 0) == (b.Late > 0) && l.written(b).Bar-l.written(a).Bar <= 1 && b.index > a.index
@@ -48,9 +49,9 @@ func (l *listener) unevenBeats(t *Take) []finding.Finding {
 		if late < 0 {
 			kind, do = "early", "Count the subdivision through to the end of the note before, and wait for the beat."
 		}
-		says := fmt.Sprintf("%s: the %s comes %.0f ms %s.", at(g), g[0].Pitch, math.Abs(late), kind)
+		says := fmt.Sprintf("%s: the %s comes %.0f ms %s.", l.at(g), g[0].Pitch, math.Abs(late), kind)
 		if len(g) > 1 {
-			says = fmt.Sprintf("%s: %s come %s, by %.0f ms in the middle.", at(g), plural(len(g), "note"), kind, math.Abs(late))
+			says = fmt.Sprintf("%s: %s come %s, by %.0f ms in the middle.", l.at(g), plural(len(g), "note"), kind, math.Abs(late))
 		}
 		out = append(out, finding.Finding{
 			Stage: finding.Rhythm, Kind: kind, Bars: l.bars(g), Places: l.places(g), Weight: weigh(0.4, 0.9, math.Abs(late), lateLimit), Says: says, Do: do,
@@ -106,7 +107,7 @@ func (l *listener) restName(rest score.Time, i int) string {
 	if bar.Sign() > 0 && bar.Less(rest) {
 		return fmt.Sprintf("the rest of %.2g bars", rest.Over(bar))
 	}
-	if name := score.ValueName(rest); !strings.Contains(name, "of a") {
+	if name := l.Terms.Value(rest); !strings.Contains(name, "of a") && !strings.Contains(name, "/") {
 		return "the " + name + " rest"
 	}
 	return "the rest"
@@ -160,7 +161,7 @@ func (l *listener) rushes(t *Take) []finding.Finding {
 		}
 		out = append(out, finding.Finding{
 			Stage: finding.Rhythm, Kind: "rushed", Bars: l.bars(g), Places: l.places(g), Weight: weigh(0.5, 0.9, gain/expected, rushLimit),
-			Says: fmt.Sprintf("%s: the %s run %.0f %% faster than the rest of the take.", at(g), plural(len(g), "short note"), 100*gain/expected),
+			Says: fmt.Sprintf("%s: the %s run %.0f %% faster than the rest of the take.", l.at(g), plural(len(g), "short note"), 100*gain/expected),
 			Do:   "Play the run with a click, grouped from the second note to the first of the next beat, and give each its full length.",
 		})
 	}
@@ -242,7 +243,7 @@ func (l *listener) pace(t *Take) []finding.Finding {
 	}
 	return []finding.Finding{{
 		Stage: finding.Rhythm, Kind: "tempo", Bars: l.wholePart(), Weight: weigh(0.2, 0.6, math.Abs(off), tempoLimit),
-		Says: fmt.Sprintf("The take goes at %s = %.0f; the page asks for %.0f, so it is %.0f %% %s.", score.ValueName(unit), t.TempoBPM, page, 100*math.Abs(off), way),
+		Says: fmt.Sprintf("The take goes at %s = %.0f; the page asks for %.0f, so it is %.0f %% %s.", l.Terms.Value(unit), t.TempoBPM, page, 100*math.Abs(off), way),
 		Do:   "Settle the tempo before you lift the instrument: sing the hardest bar in your head and take its speed.",
 	}}
 }

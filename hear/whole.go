@@ -127,29 +127,3 @@ func medianLevel(notes []Note) float64 {
 	slices.Sort(v)
 	return v[len(v)/2]
 }
-
-// breathLeast is the shortest silence counted as a breath, in seconds
-// (estimate: a catch breath takes 0.3 to 0.4 s; no figure for brass is
-// published).
-const breathLeast = 0.25
-
-// breaths lists the silences between notes in which a breath can be taken,
-// where the page has no rest as long.
-func (l *listener) breaths(notes []Note) []Breath {
-	out := []Breath{}
-	var before *Note
-	for i := range notes {
-		n := &notes[i]
-		if n.Measures == nil {
-			before = nil // what happened there is not known
-			continue
-		}
-		if before != nil {
-			if gap := n.Onset - before.Offset; gap >= breathLeast {
-				out = append(out, Breath{After: before.ID, Bar: before.Bar, At: before.Offset, Long: gap})
-			}
-		}
-		before = n
-	}
-	return out
-}

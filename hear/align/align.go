@@ -1,210 +1,144 @@
 // Package align says which sound of a take is which note of the page.
 //
-// Method: dynamic programming over notes and sounds, the recurrence of S. B.
-// Needleman and C. D. Wunsch ("A general method applicable to the search for
-// similarities in the amino acid sequence of two proteins", J. Mol. Biol. 48,
-// 1970), with the task of S. Dixon and G. Widmer ("MATCH: a music alignment tool
-// chest", ISMIR 2005): the order of the page holds, notes may be missing, wrong
-// or cut in two, and sounds may belong to no note. Differences from MATCH: the
-// units are notes and sounds instead of frames, so memory is one byte for each
-// pair; and time enters as the distance from the moment at which a note is due.
+// Method: the hidden Markov model of T. Nakamura, E. Nakamura and S. Sagayama,
+// "Real-time audio-to-score alignment of music performances containing errors
+// and arbitrary repeats and skips", IEEE/ACM Trans. Audio, Speech, and Language
+// Processing 24, 2016. A note of the page is a state; from it a player goes on
+// to the next, leaves notes out, plays something else, repeats the note, or
+// stops, rests in a break state and begins anew anywhere. Their step that makes
+// this fast holds here too: the cost of a jump is the sum of what it costs to
+// stop and what it costs to begin, so the best jump into all notes is found once
+// for each sound and not once for each pair of notes. Differences:
 //
-// It runs twice. First each path carries its own tempo along, from several
-// tempos and tunings to start with; this is a heuristic, since a cell keeps one
-// path only. Then a smooth clock is fitted through the notes found, and the
-// second run, whose costs depend on that clock alone, is an exact optimum.
+//   - The observations are sounds, cut before (package onset), instead of
+//     frames: a take has hundreds of them instead of ten thousands of frames.
+//   - The whole take is known, so the best path is traced back from the end.
+//   - Time enters: the distance between two onsets is held against the page's at
+//     the tempo of the moment. A sound that belongs to no note, or goes on with
+//     the one before, is passed over on the way; the model is a semi-Markov one.
+//   - Beginning is cheaper where players begin: at the start, after a repeat
+//     sign, at a barline, after a rest or a breath mark. In the paper all places
+//     are equal.
+//   - Leaps that keep the beat have costs of their own: a bar left out, a repeat
+//     not taken.
+//   - Costs are bounded penalties in units of one right note instead of logarithms
+//     of probabilities, since no labeled takes of brass players are to be had.
+//
+// It runs several times. At first each path carries its own tempo along; this
+// is a heuristic, since a cell keeps one path only. Then the tempo is read off
+// the notes found, and the last run, whose costs depend on that tempo alone, is
+// an exact optimum over all paths whose cost stays within a beam of the best.
+//
+// A player who stops and begins again some bars back has played some notes
+// twice. The take that a coach judges is the chain of runs that leads to the
+// furthest note reached: its last run as a whole, and before each run the one
+// that comes closest to where it begins, the latest of equals. What the others
+// hold is listed as [Alignment.Again] and is measured nowhere.
 package align
 
 import (
 	"errors"
 	"fmt"
-	"math"
+	"slices"
 
 	"waterkey/hear/onset"
-	"waterkey/hear/pitch"
 	"waterkey/score"
 )
 
 // Match is what became of one played note.
 type Match struct {
-	First, Last int  // its sounds, as indexes; -1 when the note is missed
-	Right       bool // the pitch is that of the page
+	First, Last int     // its sounds, as indexes; -1 when the note is missed
+	Right       bool    // the pitch is that of the page
+	Cents       float64 // the pitch of its first sound as it counts, in cents above MIDI note 0
 }
 
 // Played says whether a sound stands for the note.
 func (m Match) Played() bool { return m.First >= 0 }
 
-// Alignment joins a take to a performance.
+// Alignment joins a take to a performance. Sounds are given by their indexes,
+// in rising order.
 type Alignment struct {
-	Matches []Match // one for each played note of the performance
-	Extra   []int   // sounds between the first and last matched one that belong to no note
-	Tuning  float64 // cents by which the take lies above the reference A, -65 to +65
+	Matches []Match // one for each played note of the performance; their sounds rise
+	Extra   []int   // sounds inside the take that belong to no note
+	Tuning  float64 // cents by which the take lies above the reference A, octaves taken out, -65 to +65
+	Octaves int     // by which the whole take sounds above the page: -1, 0 or 1
 	Clock   *Clock  // from the page's seconds to the take's
+
+	Runs  []Run  // what was played in one go, in the order of the take
+	Jumps []Jump // one between each run and the next
+	Gaps  []Gap  // stretches of the page that no run of the take has
+
+	Ahead []int // sounds before the first note: tuning, talk, a count-in
+	Aside []int // sounds between a stop and the new beginning
+	After []int // sounds after the last note
+	Again []int // sounds of playings that a later one replaces
 }
 
 // ErrUnlike says that the recording is not one of this part.
 var ErrUnlike = errors.New("this does not sound like that part")
 
-// maxPairs bounds notes times sounds: 64 MB of moves, far above an hour of
-// fast notes (estimate).
-const maxPairs = 64_000_000
+// Bounds of what is compared, so that memory stays below some 100 MB (estimates:
+// an hour of sixteenths at 120 has 29,000 sounds, a long symphony part 5,000
+// notes; repeats included).
+const (
+	maxSounds = 60_000
+	maxNotes  = 100_000
+)
 
 // Align matches sounds to the notes of pf. a4 is the reference A in Hz. The
 // error is ErrUnlike, wrapped with the reason, or says that there is nothing
 // to align or too much.
 func Align(pf *score.Performance, sounds []onset.Sound, a4 float64) (*Alignment, error) {
-	notes := notesOf(pf, a4)
+	p := newPage(pf, a4)
 	switch {
-	case len(notes) == 0:
+	case len(p.notes) == 0:
 		return nil, errors.New("the part has no notes to listen for")
 	case len(sounds) == 0:
 		return nil, fmt.Errorf("%w: no note can be heard in the recording", ErrUnlike)
-	case len(notes)*len(sounds) > maxPairs:
-		return nil, fmt.Errorf("%d notes and %d sounds are too many to compare; cut the recording to the excerpt", len(notes), len(sounds))
+	case len(sounds) > maxSounds:
+		return nil, fmt.Errorf("%d sounds are more than the %d that can be compared; cut the recording to the excerpt", len(sounds), maxSounds)
+	case len(p.notes) > maxNotes:
+		return nil, fmt.Errorf("%d notes are more than the %d that can be compared; cut the part to the excerpt", len(p.notes), maxNotes)
 	}
-	g := &grid{notes: notes, sounds: sounds}
-	best := g.search()
-	if !resembles(best) {
-		return nil, g.unlike(best)
+	s := &search{page: p, sounds: sounds}
+	found, ok := s.best()
+	if !ok {
+		return nil, s.unlike(found)
 	}
-	for range 2 { // the second clock has the notes that the first run missed
-		best.clock = fitClock(notes, sounds, best.matches)
-		best = g.run(carried{}, best.tuning, best.clock)
-	}
-	if !resembles(best) {
-		return nil, g.unlike(best)
-	}
-	return &Alignment{
-		Matches: best.matches,
-		Extra:   extras(best, len(sounds)),
-		Tuning:  best.tuning,
-		Clock:   fitClock(notes, sounds, best.matches),
-	}, nil
+	return s.alignment(found), nil
 }
 
-// note is a played note as the alignment sees it.
-type note struct {
-	start, end float64 // s, at the page's tempo
-	cents      float64 // due, at the reference A
-	low, high  float64 // cents that count as right, less the tolerance: wider for glissando and trill
-	grace      bool
-	moving     bool // glissando or trill
+// rounds is how often at most the tempo is read off the notes found and the
+// path searched anew; it ends as soon as a path is its own answer.
+const rounds = 3
+
+// best tries the tunings and octaves that the pitches allow, the likeliest
+// first, until one makes the take resemble the part.
+func (s *search) best() (found result, ok bool) {
+	for k, t := range s.transpositions() {
+		r := s.settle(s.run(t, nil))
+		if k == 0 || r.score > found.score {
+			found = r
+		}
+		if s.resembles(r) {
+			return r, true
+		}
+	}
+	return found, false
 }
 
-func notesOf(pf *score.Performance, a4 float64) []note {
-	notes := make([]note, len(pf.Notes))
-	for i, p := range pf.Notes {
-		w := pf.Written(i)
-		n := note{start: float64(p.Start), end: float64(p.End), grace: w.Grace, cents: math.NaN()}
-		if w.Pitch.Step != 0 {
-			n.cents = pitch.Cents(w.Pitch.Hz(a4))
+// settle refines a path by its own tempo and tuning.
+func (s *search) settle(r result) result {
+	for range rounds {
+		if len(r.steps) == 0 {
+			return r
 		}
-		n.low, n.high = n.cents, n.cents
-		if w.Marks.Has(score.Trill) {
-			n.high, n.moving = n.cents+trillReach, true
-		}
-		if w.GlissTo && i+1 < len(pf.Notes) && pf.Written(i+1).Pitch.Step != 0 {
-			to := pitch.Cents(pf.Written(i + 1).Pitch.Hz(a4))
-			n.low, n.high, n.moving = min(n.low, to), max(n.high, to), true
-		}
-		notes[i] = n
-	}
-	return notes
-}
-
-// trillReach is how far above its note a trill goes: a whole tone.
-const trillReach = 200.0
-
-// off is how far a sound lies from what the note may sound like, in cents,
-// tuning taken out; 0 inside.
-func (n *note) off(cents, tuning float64) float64 {
-	c := cents - tuning
-	return max(0, n.low-c, c-n.high)
-}
-
-// extras lists the sounds inside the take that no note has.
-func extras(r result, sounds int) []int {
-	var out []int
-	first, last := sounds, -1
-	owned := make([]bool, sounds)
-	for _, m := range r.matches {
-		if !m.Played() {
-			continue
-		}
-		first, last = min(first, m.First), max(last, m.Last)
-		for j := m.First; j <= m.Last; j++ {
-			owned[j] = true
+		before := r
+		r.transposition.tuning = s.tuningOf(r)
+		r = s.run(r.transposition, s.tempoOf(r))
+		if slices.Equal(before.steps, r.steps) {
+			break
 		}
 	}
-	for _, j := range r.extra {
-		owned[j] = false
-	}
-	for j := first; j <= last; j++ {
-		if !owned[j] {
-			out = append(out, j)
-		}
-	}
-	return out
-}
-
-// Resemblance (estimates): at least half of the stretch that was played, and a
-// tenth of the part, must be there with the right pitches.
-const (
-	leastRight = 0.5
-	leastPart  = 0.1
-)
-
-// resembles says whether enough of the part is there.
-func resembles(r result) bool {
-	right, span := count(r)
-	return right > 0 && float64(right) >= leastRight*float64(span) && float64(right) >= leastPart*float64(len(r.matches))
-}
-
-// count is how many notes are right, and how many lie from the first to the
-// last one played.
-func count(r result) (right, span int) {
-	first, last := len(r.matches), -1
-	for i, m := range r.matches {
-		if !m.Played() {
-			continue
-		}
-		first, last = min(first, i), max(last, i)
-		if m.Right {
-			right++
-		}
-	}
-	return right, max(last-first+1, 0)
-}
-
-// unlike is the error for a take that does not resemble the part, naming the
-// likely cause.
-func (g *grid) unlike(r result) error {
-	if semitones := g.transposition(); semitones != 0 {
-		return fmt.Errorf("%w: it fits with every note %+d semitones from the page; another clef, transposition or part?", ErrUnlike, semitones)
-	}
-	right, _ := count(r)
-	return fmt.Errorf("%w: %d of its %d notes can be heard in order; check that part and take belong together",
-		ErrUnlike, right, len(g.notes))
-}
-
-// transposition looks for a shift of up to an octave, in semitones, at which
-// the take resembles the part; 0 for none. It tries the tempo that makes both
-// equally long.
-func (g *grid) transposition() int {
-	page := g.notes[len(g.notes)-1].start - g.notes[0].start
-	take := g.sounds[len(g.sounds)-1].Start - g.sounds[0].Start
-	if page <= 0 || take <= 0 {
-		return 0
-	}
-	stretch := max(fastest, min(take/page, slowest))
-	for size := 1; size <= 12; size++ {
-		for _, semitones := range []int{size, -size} {
-			for _, tuning := range tunings(g.notes, g.sounds) {
-				if resembles(g.run(carried{stretch: stretch}, tuning+100*float64(semitones), nil)) {
-					return semitones
-				}
-			}
-		}
-	}
-	return 0
+	return r
 }

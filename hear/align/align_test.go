@@ -134,80 +134,6 @@ func TestEachFaultIsPlacedWhereItIs(t *testing.T) {
 	}
 }
 
-// cost recomputes the score of a path from its moves alone.
-func (g *grid) cost(moves []move, tuning float64, due []float64) float64 {
-	c, i, j := carried{note: -1, sound: -1}, 0, 0
-	for _, m := range moves {
-		switch m {
-		case matched:
-			c = g.match(c, i, j, tuning, due)
-			i, j = i+1, j+1
-		case missed:
-			c = g.skip(c, i)
-			i++
-		default:
-			c, _ = g.pass(c, i, j, tuning)
-			j++
-		}
-	}
-	return c.score - outsideMiss*float64(len(g.notes)-i)
-}
-
-// every lists all ways through a grid; notes may be left over at the end.
-func every(notes, sounds int) [][]move {
-	var out [][]move
-	if sounds == 0 {
-		out = append(out, nil)
-	}
-	add := func(m move, rest [][]move) {
-		for _, r := range rest {
-			out = append(out, append([]move{m}, r...))
-		}
-	}
-	if notes > 0 && sounds > 0 {
-		add(matched, every(notes-1, sounds-1))
-	}
-	if notes > 0 {
-		add(missed, every(notes-1, sounds))
-	}
-	if sounds > 0 {
-		add(extra, every(notes, sounds-1))
-	}
-	return out
-}
-
-// With a clock the best path has to be as good as the best of all paths, up to
-// what the note before it does to the cost of passing a sound: a cell keeps one
-// path. On small seeded cases they agree.
-func TestTheBestOfAllPathsIsFound(t *testing.T) {
-	for seed := range uint64(60) {
-		r := rand.New(rand.NewPCG(seed, 1))
-		pf := melody(t, tune[:4]...)
-		sounds := heard(pf, 1, 0)
-		for i := range sounds {
-			sounds[i].Start += 0.1 * r.NormFloat64()
-			if r.IntN(4) == 0 {
-				sounds[i].Cents += 100 * float64(r.IntN(5)-2)
-			}
-		}
-		if r.IntN(2) == 0 {
-			k := r.IntN(4)
-			sounds = slices.Delete(sounds, k, k+1)
-		}
-		slices.SortFunc(sounds, func(a, b onset.Sound) int { return int(math.Copysign(1, a.Start-b.Start)) })
-		g := &grid{notes: notesOf(pf, 440), sounds: sounds}
-		clock := NewClock([]Point{{Page: 0, Take: 1}, {Page: 2, Take: 3}})
-		got := g.run(carried{}, 0, clock)
-		best := math.Inf(-1)
-		for _, moves := range every(len(g.notes), len(g.sounds)) {
-			best = max(best, g.cost(moves, 0, g.due(clock)))
-		}
-		if got.score < best-1e-9 || got.score > best+1e-9 {
-			t.Errorf("seed %d: score %.6f, the best of all paths has %.6f", seed, got.score, best)
-		}
-	}
-}
-
 func TestClockFollowsLinesAndIgnoresOutliers(t *testing.T) {
 	var points []Point
 	for i := range 40 {
@@ -298,17 +224,64 @@ func TestWhateverIsHeardTheOrderHolds(t *testing.T) {
 	})
 }
 
-func BenchmarkAlign(b *testing.B) {
+// A room makes a short note look octaves lower; a long one is what it is, and so
+// is one that lies above.
+func TestAShortNoteOctavesBelowIsMeant(t *testing.T) {
+	pf := melody(t, tune...)
+	for _, c := range []struct {
+		long, cents float64
+		right       bool
+	}{{0.15, -1200, true}, {0.15, -2400, true}, {0.15, 1200, false}, {0.15, -100, false}, {0.4, -1200, false}} {
+		sounds := heard(pf, 1, 0)
+		sounds[9].Cents += c.cents
+		sounds[9].End = sounds[9].Start + c.long
+		a, err := Align(pf, sounds, 440)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m := a.Matches[9]; m.First != 9 || m.Right != c.right {
+			t.Errorf("%g s long, %+g cents: %+v, want right %t", c.long, c.cents, m, c.right)
+		}
+	}
+}
+
+// many is the tune over and over, up to so many notes.
+func many(b *testing.B, notes int) *score.Performance {
 	var names []string
-	for len(names) < 600 {
+	for len(names) < notes {
 		names = append(names, tune...)
 	}
-	pf := melody(b, names...)
+	return melody(b, names[:notes]...)
+}
+
+// A take of two minutes.
+func BenchmarkAlign(b *testing.B) {
+	pf := many(b, 500)
 	sounds := heard(pf, 1.1, 10)
-	for range b.N {
+	for b.Loop() {
 		if _, err := Align(pf, sounds, 440); err != nil {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N), "s/600-notes")
+	b.ReportMetric(1000*b.Elapsed().Seconds()/float64(b.N), "ms/500-notes")
+}
+
+// A rehearsal: the part forty times, each time from somewhere in its first half
+// to somewhere in its second.
+func BenchmarkAlignAnHour(b *testing.B) {
+	pf := many(b, 500)
+	r := rand.New(rand.NewPCG(1, 2))
+	var legs []leg
+	for range 40 {
+		legs = append(legs, leg{r.IntN(250), 250 + r.IntN(250), 3})
+	}
+	sounds := played(pf, 1.1, legs...)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Align(pf, sounds, 440); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(1000*b.Elapsed().Seconds()/float64(b.N), "ms/hour")
+	b.ReportMetric(float64(len(sounds)), "sounds")
 }

@@ -3,8 +3,6 @@ package align
 import (
 	"math"
 	"slices"
-
-	"waterkey/hear/onset"
 )
 
 // Clock maps seconds of the page to seconds of the take: a local straight line
@@ -13,7 +11,8 @@ import (
 type Clock struct {
 	page, take []float64 // the right notes, in order
 	breaks     []Break
-	bounds     []int // of the stretches between breaks, as indexes of points: 0, ..., len(page)
+	bounds     []int     // of the stretches with a beat of their own, as indexes of points: 0, ..., len(page)
+	from       []float64 // where each stretch but the first begins, s of the page
 }
 
 // Break is a rest that the take counts otherwise than the page.
@@ -26,6 +25,7 @@ type Break struct {
 type Point struct {
 	Page, Take float64 // s
 	AfterRest  bool    // a rest or a fermata lies before it
+	Anew       bool    // the player stopped or leapt before it: the clock begins anew
 }
 
 // Limits of what counts as a miscounted rest (estimates; the first is twice
@@ -45,32 +45,24 @@ const (
 	farthest  = 8.0 // s of the page
 )
 
-// fitClock takes the right notes as its points; all played ones when there are
-// no right ones.
-func fitClock(notes []note, sounds []onset.Sound, matches []Match) *Clock {
-	var points []Point
-	for i, m := range matches {
-		if m.Played() && m.Right && !notes[i].grace {
-			points = append(points, Point{notes[i].start, sounds[m.First].Start, i > 0 && notes[i].start-notes[i-1].end >= restLeast})
-		}
-	}
-	return NewClock(points)
-}
-
 // NewClock is the clock through points in rising order.
 func NewClock(points []Point) *Clock {
 	c := &Clock{bounds: []int{0}}
 	for _, p := range points {
 		c.page, c.take = append(c.page, p.Page), append(c.take, p.Take)
 	}
-	whole := &Clock{page: c.page, take: c.take, bounds: []int{0, len(points)}}
+	anew := anewBounds(points)
 	for k, p := range points {
+		if p.Anew && k > 0 {
+			c.bounds, c.from = append(c.bounds, k), append(c.from, p.Page)
+			continue
+		}
 		if !p.AfterRest || k == 0 {
 			continue
 		}
-		if jump := whole.jump(k); math.Abs(jump) > max(jumpLeast, jumpShare*(c.take[k]-c.take[k-1])) {
+		if jump := c.jump(k, anew); math.Abs(jump) > max(jumpLeast, jumpShare*(c.take[k]-c.take[k-1])) {
 			c.breaks = append(c.breaks, Break{p.Page, jump})
-			c.bounds = append(c.bounds, k)
+			c.bounds, c.from = append(c.bounds, k), append(c.from, p.Page)
 		}
 	}
 	c.bounds = append(c.bounds, len(points))
@@ -80,11 +72,23 @@ func NewClock(points []Point) *Clock {
 // Breaks are the miscounted rests, in order. The caller must not change them.
 func (c *Clock) Breaks() []Break { return c.breaks }
 
+// anewBounds are the ends of the stretches between points that begin anew.
+func anewBounds(points []Point) []int {
+	out := []int{0}
+	for k, p := range points {
+		if p.Anew && k > 0 {
+			out = append(out, k)
+		}
+	}
+	return append(out, len(points))
+}
+
 // jump is how much later point k comes than the beat before it says, in
 // seconds of the take. Either side's tempo counts by its number of notes.
-func (c *Clock) jump(k int) float64 {
+func (c *Clock) jump(k int, anew []int) float64 {
 	const side = 8 // notes looked at on either side
-	lo, hi := max(k-side, 0), min(k+side, len(c.page))
+	i, _ := slices.BinarySearch(anew, k+1)
+	lo, hi := max(k-side, anew[i-1]), min(k+side, anew[i])
 	before := &Clock{page: c.page[lo:k], take: c.take[lo:k], bounds: []int{0, k - lo}}
 	after := &Clock{page: c.page[k:hi], take: c.take[k:hi], bounds: []int{0, hi - k}}
 	a, slopeA := before.line(c.page[k-1])
@@ -151,7 +155,7 @@ const robustRounds = 5
 // side of the breaks.
 func (c *Clock) nearest(page float64) (lo, hi int) {
 	stretch := 0
-	for stretch < len(c.breaks) && c.breaks[stretch].Page <= page {
+	for stretch < len(c.from) && c.from[stretch] <= page {
 		stretch++
 	}
 	first, last := c.bounds[stretch], c.bounds[stretch+1]

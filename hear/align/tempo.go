@@ -1,50 +1,87 @@
 package align
 
 import (
+	"cmp"
 	"math"
-
-	"waterkey/hear/onset"
+	"slices"
 )
 
-// Tempos that are tried, in seconds of the take for one of the page: from 1.75
-// times as fast to half as fast as marked, a sixth apart.
-const (
-	fastest, slowest = 0.57, 2.2
-	stretchStep      = 1.17
-)
+// tempoOf reads the tempo at each sound off a path: seconds of the take for
+// one of the page, between the notes found as at the note before.
+func (s *search) tempoOf(r result) []float64 {
+	out := make([]float64, len(s.sounds))
+	runs, _ := s.runsOf(r.steps)
+	stretch, at := 0.0, 0
+	for _, run := range runs {
+		clock := NewClock(s.points([]Run{run}, func(Run, step) bool { return true }))
+		for _, v := range run.steps {
+			if len(clock.page) > 1 {
+				before := stretch
+				stretch = clock.Stretch(s.page.notes[v.note].start)
+				if before == 0 {
+					before = stretch // sounds ahead of the first note
+				}
+				for ; at < v.sound; at++ {
+					out[at] = before
+				}
+			}
+		}
+	}
+	if stretch == 0 {
+		stretch = 1
+	}
+	for ; at < len(out); at++ {
+		out[at] = stretch
+	}
+	return out
+}
 
 // maxTuning bounds the take's tuning in cents: A = 424 to 457 Hz.
 const maxTuning = 65.0
 
-// search runs over all starting tempos and tunings without a clock and returns
-// the best path.
-func (g *grid) search() result {
-	best := result{score: math.Inf(-1)}
-	for _, tuning := range tunings(g.notes, g.sounds) {
-		for s := fastest; s < slowest; s *= stretchStep {
-			if r := g.run(carried{stretch: s}, tuning, nil); r.score > best.score {
-				best = r
-			}
+// tuningOf is the tuning of a path's right notes: the median of their distance
+// from the page, long ones weighing more.
+func (s *search) tuningOf(r result) float64 {
+	type weighed struct{ cents, weight float64 }
+	var v []weighed
+	total := 0.0
+	for _, st := range r.steps {
+		n, sound := &s.page.notes[st.note], &s.sounds[st.sound]
+		if !st.right || n.moving || math.IsNaN(n.cents) || math.IsNaN(sound.Cents) {
+			continue
+		}
+		w := min(sound.End-sound.Start, 1)
+		v, total = append(v, weighed{st.cents - n.cents, w}), total+w
+	}
+	slices.SortFunc(v, func(a, b weighed) int { return cmp.Compare(a.cents, b.cents) })
+	sum := 0.0
+	for _, x := range v {
+		if sum += x.weight; sum >= total/2 {
+			t := x.cents - r.cents() + r.tuning
+			return max(-maxTuning, min(t, maxTuning))
 		}
 	}
-	return best
+	return r.tuning
 }
 
-// tunings are the offsets from the reference, in cents, that put the sounds on
+// tunings are the offsets from the page, in cents, that put the sounds on
 // semitones: the circular mean of their distance from the nearest semitone,
 // and its neighbor a semitone away where that is in range.
-func tunings(notes []note, sounds []onset.Sound) []float64 {
+func (s *search) tunings() []float64 {
 	base := 0.0 // where the page's semitones lie
-	for _, n := range notes {
+	for _, n := range s.page.notes {
 		if !math.IsNaN(n.cents) {
 			base = n.cents
 			break
 		}
 	}
 	re, im := 0.0, 0.0
-	for _, s := range sounds {
-		a := 2 * math.Pi * (s.Cents - base) / 100
-		w := min(s.End-s.Start, 1)
+	for _, v := range s.sounds {
+		if math.IsNaN(v.Cents) {
+			continue
+		}
+		a := 2 * math.Pi * (v.Cents - base) / 100
+		w := min(v.End-v.Start, 1)
 		re, im = re+w*math.Cos(a), im+w*math.Sin(a)
 	}
 	mean := 100 * math.Atan2(im, re) / (2 * math.Pi)
@@ -57,70 +94,60 @@ func tunings(notes []note, sounds []onset.Sound) []float64 {
 	return out
 }
 
-// Tolerances of time (estimates: a note is looked for within about a beat; the
-// cost has half its bound one sigma away).
-const (
-	untimelyLoss  = 1.2  // bound of the cost of a wrong moment while the tempo is guessed
-	undueLoss     = 1.8  // and when a clock says what is due
-	sigmaFixed    = 0.06 // s
-	sigmaShare    = 0.12 // of the time since the last matched note
-	sigmaSpacing  = 0.15 // of the distance to the neighboring note, with a clock
-	impossible    = 4.0  // cost of a moment that cannot be, in right notes
-	wildStretch   = 2.0  // the time between two notes against the tempo carried
-	windowFixed   = 0.35 // s around the due moment, with a clock
-	windowSpacing = 1.0  // and so many times the spacing of the notes
-)
-
-// follow charges for a match at another moment than the path's tempo expects,
-// and lets the tempo follow.
-func (c *carried) follow(i int, take float64, g *grid) {
-	if c.note < 0 {
-		return
+// transpositions lists what the whole take may lie above the page, the
+// likeliest first: by how much of its sounding time falls on pitches of the
+// page, weighed by how long the page has them.
+func (s *search) transpositions() []transposition {
+	var out []transposition
+	for _, octaves := range []int{0, -1, 1} {
+		for _, t := range s.tunings() {
+			out = append(out, transposition{tuning: t, octaves: octaves})
+		}
 	}
-	step := g.notes[i].start - g.notes[c.note].start
-	expected := step * c.stretch
-	passed := take - g.sounds[c.sound].Start
-	c.score -= untimelyLoss * bounded((passed-expected)/(sigmaFixed+sigmaShare*expected))
-	if ratio := (passed + sigmaFixed) / (expected + sigmaFixed); ratio > wildStretch || ratio < 1/wildStretch {
-		c.score -= untimelyLoss
-	}
-	if expected <= 0 {
-		return
-	}
-	// Long steps say more about the tempo than short ones.
-	const (
-		settle    = 1.2  // s (estimate)
-		afterRest = 0.25 // a rest may be miscounted (estimate)
-	)
-	weight := expected / (expected + settle)
-	if g.notes[i].start-g.notes[i-1].end >= restLeast {
-		weight *= afterRest
-	}
-	c.stretch *= math.Exp(weight * math.Log(max(0.7, min(passed/expected, 1.4))))
-	c.stretch = max(fastest*0.9, min(c.stretch, slowest*1.1))
+	s.sortByFit(out)
+	return out
 }
 
-// bounded is the weight of a deviation in sigmas: 0 for none, 1 for a large one.
-func bounded(sigmas float64) float64 { return 1 - math.Exp(-sigmas*sigmas/2) }
-
-// untimely is the cost of note i coming late by so many seconds.
-func (g *grid) untimely(late float64, i int) float64 {
-	gap := g.spacing(i)
-	if math.Abs(late) > windowFixed+windowSpacing*gap {
-		return impossible
+// sortByFit brings transpositions into the order of their overlap.
+func (s *search) sortByFit(ts []transposition) {
+	const preferred = 0.02 // the page's own octave wins unless another fits better (estimate)
+	fit := map[transposition]float64{}
+	for _, t := range ts {
+		fit[t] = s.overlap(t)
+		if t.octaves == 0 && t.steps == 0 {
+			fit[t] += preferred
+		}
 	}
-	return undueLoss * bounded(late/(sigmaFixed+sigmaSpacing*gap))
+	slices.SortStableFunc(ts, func(a, b transposition) int { return cmp.Compare(fit[b], fit[a]) })
 }
 
-// spacing is the distance of note i to its nearer neighbor in seconds of the
-// page, at most 2.
-func (g *grid) spacing(i int) float64 {
-	gap := 2.0
-	if i > 0 {
-		gap = min(gap, g.notes[i].start-g.notes[i-1].start)
+// overlap is how alike the pitches of page and take are at a transposition, as
+// the share of sounding time that both have on the same semitones, 0 to 1.
+func (s *search) overlap(t transposition) float64 {
+	page, take := map[int]float64{}, map[int]float64{}
+	pageSum, takeSum := 0.0, 0.0
+	base := math.NaN()
+	for _, n := range s.page.notes {
+		if math.IsNaN(n.cents) {
+			continue
+		}
+		if math.IsNaN(base) {
+			base = n.cents
+		}
+		w := min(n.end-n.start, 1)
+		page[int(math.Round((n.cents-base)/100))] += w
+		pageSum += w
 	}
-	if i+1 < len(g.notes) {
-		gap = min(gap, g.notes[i+1].start-g.notes[i].start)
+	for _, v := range s.sounds {
+		if !math.IsNaN(v.Cents) {
+			w := min(v.End-v.Start, 1)
+			take[int(math.Round((v.Cents-t.cents()-base)/100))] += w
+			takeSum += w
+		}
 	}
-	return max(gap, 0)
+	common := 0.0
+	for semitone, w := range page {
+		common += min(w/max(pageSum, 1e-9), take[semitone]/max(takeSum, 1e-9))
+	}
+	return common
 }

@@ -1,6 +1,10 @@
 package onset
 
-import "math"
+import (
+	"math"
+
+	"waterkey/hear/pitch"
+)
 
 // Moves of the pitch, in frames of 5 ms and cents (estimates, tuned on
 // synthesised takes and bounded by what vibrato does: 30 cents, 5 to 7 Hz).
@@ -32,7 +36,8 @@ func (s *scene) moves() []cut {
 		if v < leastStep || glides[i] || !s.isPeak(size, i) {
 			continue
 		}
-		cuts = append(cuts, cut{at: s.pitchCrossing(i, size[i]), step: size[i]})
+		at := s.pitchCrossing(i, size[i])
+		cuts = append(cuts, cut{at: at, step: size[i], doubt: s.stepDoubt(at, size[i])})
 	}
 	return cuts
 }
@@ -66,6 +71,21 @@ func (s *scene) pitchCrossing(i int, step float64) float64 {
 	return best
 }
 
+// stepDoubt is the uncertainty in seconds of a step's moment: by how long the
+// pitch takes through the middle half of it.
+func (s *scene) stepDoubt(at, step float64) float64 {
+	i := int(math.Round(at))
+	a, b := max(i-sideReach, 0), min(i+sideReach, len(s.cents)-1)
+	before := median(s.cents[a:max(i-sideSkip, a+1)])
+	inside := 0
+	for j := a; j <= b; j++ {
+		if share := (s.cents[j] - before) / step; share > 0.25 && share < 0.75 {
+			inside++
+		}
+	}
+	return math.Hypot(leastDoubt, pitchDoubt*pitch.Hop*float64(1+inside))
+}
+
 // glides finds the frames inside glides and cuts at their ends.
 func (s *scene) glides() (inside []bool, cuts []cut) {
 	n := len(s.cents)
@@ -84,7 +104,7 @@ func (s *scene) glides() (inside []bool, cuts []cut) {
 			for k := max(begin, 0); k <= min(end, n-1); k++ {
 				inside[k] = true
 			}
-			cuts = append(cuts, cut{at: float64(begin), glide: true, step: sign}, cut{at: float64(end), step: sign})
+			cuts = append(cuts, cut{at: float64(begin), glide: true, reach: s.cents[j-1] - s.cents[i], step: sign, doubt: coarseDoubt}, cut{at: float64(end), step: sign, doubt: coarseDoubt})
 		}
 		i = j
 	}

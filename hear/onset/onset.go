@@ -9,6 +9,11 @@
 // Audio Processing 13, 2005. A glide longer than a slur's step is cut where it
 // begins and where it arrives.
 //
+// A plain rise is then refined on the waveform: the onset is the first sample
+// that reaches a fifth of the attack's peak (see refine.go). A slurred note
+// begins where the pitch passes the middle of its step. Each onset comes with
+// its uncertainty.
+//
 // Conventions: times in seconds from the start of the recording, pitch in
 // cents above MIDI note 0 at A4 = 440 Hz (see [pitch.Cents]), levels in dBFS
 // RMS.
@@ -30,7 +35,9 @@ type Sound struct {
 	Step       float64 // cents by which the pitch changes at its start; 0 when silence comes before
 	Gap        float64 // s of silence before it
 	LevelDB    float64 // median level
-	Glide      bool    // pitch moves on through the sound
+	Glide      bool    // pitch moves on through the sound, without a rest on the way
+	Reach      float64 // cents that such a glide covers, negative downward; 0 for none
+	Doubt      float64 // s: standard uncertainty of Start, from the steepness of the attack or of the step and from what sounds before
 }
 
 // cut is where a sound begins.
@@ -38,8 +45,11 @@ type cut struct {
 	at    float64 // in frames
 	rise  float64
 	dip   float64
+	low   float64 // in frames: where the rise starts from
 	step  float64
-	glide bool // a glide begins here
+	glide bool    // a glide begins here
+	reach float64 // cents that it covers
+	doubt float64 // s
 }
 
 // Detect cuts x, mono at pitch.Rate, whose pitch frames are given.
@@ -51,7 +61,7 @@ func Detect(x []float64, frames []pitch.Frame) []Sound {
 	}
 	s := &scene{env: env[:n], cents: smooth(frames[:n])}
 	s.setGate()
-	cuts := merge(append(s.rises(), s.moves()...))
+	cuts := merge(append(s.refined(x, s.rises()), s.moves()...))
 	return s.sounds(cuts)
 }
 

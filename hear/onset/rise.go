@@ -60,7 +60,26 @@ func (s *scene) riseAt(i int) (cut, bool) {
 	}
 	bottom, top := power(s.env[low]), power(s.env[high])
 	dip := slices.Max(s.env[max(low-dipReach, 0):low+1]) - s.env[low]
-	return cut{at: s.crossing(low, high, bottom+onsetShare*(top-bottom)), rise: rise, dip: dip}, true
+	return cut{at: s.crossing(low, high, bottom+onsetShare*(top-bottom)), rise: rise, dip: dip, low: float64(low), doubt: coarseDoubt}, true
+}
+
+// refined moves plain rises to the sample neighborhood. A small rise that a
+// larger one follows at once is its first stage, and comes to lie with it.
+func (s *scene) refined(x []float64, cuts []cut) []cut {
+	for k := range cuts {
+		if cuts[k].rise < plainRise {
+			continue
+		}
+		limit := math.Inf(1)
+		for _, next := range cuts[k+1:] {
+			if next.dip >= plainRise { // a note of its own
+				limit = next.low
+				break
+			}
+		}
+		refine(x, &cuts[k], cuts[k].low, limit)
+	}
+	return cuts
 }
 
 // crossing is where the power last passes a value on its way from low to high,

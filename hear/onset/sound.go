@@ -42,13 +42,13 @@ func merge(cuts []cut) []cut {
 func joined(a, b cut) cut {
 	out := a
 	if b.rise > a.rise && (b.rise >= plainRise || a.step == 0) || a.rise < plainRise && b.step != 0 {
-		out.at = b.at
+		out.at, out.doubt = b.at, b.doubt
 	}
 	out.rise, out.dip = max(a.rise, b.rise), max(a.dip, b.dip)
 	if out.step = a.step; math.Abs(b.step) > math.Abs(a.step) {
 		out.step = b.step
 	}
-	out.glide = a.glide || b.glide
+	out.glide, out.reach = a.glide || b.glide, a.reach+b.reach
 	return out
 }
 
@@ -70,7 +70,7 @@ func (s *scene) sounds(cuts []cut) []Sound {
 		if end-c.at < shortest {
 			continue
 		}
-		v := Sound{Start: c.at * pitch.Hop, End: end * pitch.Hop, Rise: c.rise, Dip: c.dip, Step: c.step, Glide: c.glide}
+		v := Sound{Start: c.at * pitch.Hop, End: end * pitch.Hop, Rise: c.rise, Dip: c.dip, Step: c.step, Glide: c.glide, Reach: c.reach, Doubt: c.doubt}
 		s.measure(&v, from, int(end))
 		if len(out) > 0 {
 			v.Gap = v.Start - out[len(out)-1].End
@@ -126,8 +126,11 @@ func (s *scene) withSlowStarts(cuts []cut) []cut {
 		for k < len(cuts) && cuts[k].at < float64(i-grace) {
 			out, k = append(out, cuts[k]), k+1
 		}
+		if k < len(cuts) && cuts[k].rise >= plainRise && cuts[k].low <= float64(i) {
+			continue // the first stage of that rise
+		}
 		if k == len(cuts) || cuts[k].at > float64(i+grace) {
-			out = append(out, cut{at: float64(i)})
+			out = append(out, cut{at: float64(i), doubt: coarseDoubt})
 		}
 	}
 	return append(out, cuts[k:]...)

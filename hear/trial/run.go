@@ -105,11 +105,12 @@ func (r *Result) one(o Options, c Case, path string) error {
 // listen decodes and hears a take, and judges what was heard.
 func (r *Result) listen(take *Take, wav []byte) error {
 	began := computing()
-	clip, err := audio.Decode("take.wav", bytes.NewReader(wav))
+	clip, err := audio.NewReader("take.wav", bytes.NewReader(wav))
 	if err != nil {
 		return err
 	}
-	heard, refused := hear.Listen(take.Page, clip, hear.Options{})
+	defer clip.Close()
+	heard, refused := hear.ListenTo(take.Page, clip, hear.Options{})
 	spent := computing() - began
 	r.Compute += spent
 	f := judge(take, heard)

@@ -115,11 +115,12 @@ func hearAlone(path string) error {
 	if err != nil {
 		return err
 	}
-	clip, err := audio.Open(path)
+	r, err := audio.OpenReader(path)
 	if err != nil {
 		return err
 	}
-	if _, err := hear.Listen(pf, clip, hear.Options{}); err != nil {
+	defer r.Close()
+	if _, err := hear.ListenTo(pf, r, hear.Options{}); err != nil {
 		return err
 	}
 	fmt.Println(peakMemory())

@@ -1,0 +1,79 @@
+package desk
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"waterkey/audio"
+	"waterkey/brass"
+	"waterkey/hear"
+	"waterkey/positions"
+)
+
+// Hear measures a take of a prepared part, read block by block. Errors say what
+// is wrong with the recording, or that it is not this part. The words are those
+// of the instrument and the terms that the part was prepared with, and advice
+// about pitch starts from the positions it was marked with.
+func (p *Prepared) Hear(take string, o hear.Options) (*hear.Take, error) {
+	r, err := audio.OpenReader(take)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	return hear.ListenTo(p.Played, r, p.listening(o))
+}
+
+// listening fills in what the part and the horn say about how to listen.
+func (p *Prepared) listening(o hear.Options) hear.Options {
+	o.Terms, o.Valves, o.Ways = p.terms, !p.Path.Instrument.Slide(), p.ways()
+	return o
+}
+
+// ways is how each played note is marked.
+func (p *Prepared) ways() []hear.Way {
+	out := make([]hear.Way, len(p.Played.Notes))
+	for i, n := range p.Played.Notes {
+		out[i] = p.way(p.Path.Steps[n.Note])
+	}
+	return out
+}
+
+// way is one choice as listening speaks of it.
+func (p *Prepared) way(s positions.Step) hear.Way {
+	if s.Way == nil {
+		return hear.Way{}
+	}
+	w := hear.Way{How: how(*s.Way)}
+	if horn := p.Path.Instrument; horn.Slide() {
+		// Twice the way of the slide is added to the tube.
+		tube := horn.TubeCM
+		for _, side := range horn.Sides {
+			if side.Valve == s.Way.Valve {
+				tube *= side.Factor
+			}
+		}
+		w.CM, w.CentsPerCM = s.Way.ExtensionCM, 1200/math.Ln2*2/(tube+2*s.Way.ExtensionCM)
+	}
+	for _, other := range s.Others {
+		if h := how(other.Way); other.ExtraCost <= triesCost && h != w.How && !slices.Contains(w.Others, h) {
+			w.Others = append(w.Others, h)
+		}
+	}
+	return w
+}
+
+// triesCost is how much dearer another way may be and still be worth a try, in
+// units of effort (estimate: an alternate costs about 1, a stretch far more).
+const triesCost = 4.0
+
+// how names a way behind a note: "in 4th" for plain positions of the slide, else
+// as positions says it.
+func how(w brass.Way) string {
+	ordinals := [...]string{"1st", "2nd", "3rd", "4th", "5th", "6th", "7th"}
+	if w.Valve == "" && w.Position >= 1 && w.Position <= len(ordinals) && w.Label == fmt.Sprint(w.Position) {
+		return "in " + ordinals[w.Position-1]
+	}
+	return strings.TrimSpace(positions.How(w))
+}

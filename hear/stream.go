@@ -1,0 +1,99 @@
+package hear
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+
+	"waterkey/audio"
+	"waterkey/hear/pitch"
+)
+
+const (
+	// longestTake bounds a recording, in seconds: three hours of practice held
+	// at 16 kHz take 1.4 GB (estimate of what a machine spares).
+	longestTake = 3 * 3600.0
+	// believed is how much of the length that a header promises is set aside at
+	// once, in seconds: 77 MB.
+	believed = 600.0
+)
+
+// gather reads a recording once: it measures it, mixes it down to one channel
+// and resamples that to pitch.Rate. progress is told the share done.
+func gather(r *audio.Reader, progress func(share float64)) ([]float64, audio.Facts, error) {
+	promised := r.Promised()
+	if promised > longestTake {
+		return nil, audio.Facts{}, tooLong(promised)
+	}
+	meter, resampler := audio.NewMeter(r.Rate(), r.Channels()), audio.NewResampler(r.Rate(), pitch.Rate)
+	x := make([]float64, 0, int(min(promised, believed)*pitch.Rate)+1)
+	var mix []float64
+	for {
+		block, err := r.Next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, audio.Facts{}, err
+		}
+		meter.Add(block)
+		mix = mixDown(block, mix)
+		x = appendMinutes(x, resampler.Push(mix))
+		seconds := float64(len(x)) / pitch.Rate
+		if seconds > longestTake {
+			return nil, audio.Facts{}, tooLong(seconds)
+		}
+		if promised > 0 {
+			progress(min(seconds/promised, 1))
+		}
+	}
+	f := meter.Facts()
+	f.Notices = r.Notices()
+	return append(x, resampler.Flush()...), f, nil
+}
+
+func tooLong(seconds float64) error {
+	return fmt.Errorf("the recording lasts %.1f hours; at most %g are heard: cut it to the take", seconds/3600, longestTake/3600)
+}
+
+// mixDown is the mean of the channels; mix is overwritten where it has room.
+func mixDown(block [][]float64, mix []float64) []float64 {
+	mix = append(mix[:0], block[0]...)
+	for _, c := range block[1:] {
+		for i, v := range c {
+			mix[i] += v
+		}
+	}
+	if n := float64(len(block)); n > 1 {
+		for i := range mix {
+			mix[i] /= n
+		}
+	}
+	return mix
+}
+
+// appendMinutes is append for what grows long: room is added by ten minutes
+// and an eighth, so that an hour is not copied into two.
+func appendMinutes(to, x []float64) []float64 {
+	if len(to)+len(x) > cap(to) {
+		to = slices.Grow(to, len(x)+int(believed)*pitch.Rate+len(to)/8)
+	}
+	return append(to, x...)
+}
+
+// sane is x with silence for what is no number; x itself where all are.
+func sane(x []float64) []float64 {
+	wild := func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }
+	if !slices.ContainsFunc(x, wild) {
+		return x
+	}
+	out := slices.Clone(x)
+	for i, v := range out {
+		if wild(v) {
+			out[i] = 0
+		}
+	}
+	return out
+}
