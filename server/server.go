@@ -23,9 +23,11 @@ import (
 // Config says what a server serves.
 type Config struct {
 	Desk  *desk.Desk
-	Pages fs.FS        // the front end, with index.html; nil for the API alone
-	Token string       // what the first address carries; not empty
-	Log   *slog.Logger // nil for none
+	Pages fs.FS // the front end, with index.html; nil for the API alone
+	// Engraver is served in place of the front end's folder verovio/; nil for its own.
+	Engraver fs.FS
+	Token    string       // what the first address carries; not empty
+	Log      *slog.Logger // nil for none
 }
 
 // version of the API in its description.
@@ -39,7 +41,7 @@ func New(c Config) http.Handler {
 	mux := http.NewServeMux()
 	register(newAPI(mux), &handlers{c.Desk})
 	if c.Pages != nil {
-		mux.Handle("GET /", pages(c.Pages))
+		mux.Handle("GET /", pages(c.Pages, c.Engraver))
 	}
 	return logged(c.Log, guard(c.Token, mux))
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"net"
 	"net/http"
@@ -28,6 +29,7 @@ import (
 // serveFlags are those of serve and demo.
 type serveFlags struct {
 	addr, data string
+	engraver   string // folder, "" for the program's own
 	noOpen     bool
 	verbose    bool
 }
@@ -36,6 +38,7 @@ func (f *serveFlags) add(c *cobra.Command, data string) {
 	c.Flags().StringVar(&f.addr, "addr", "127.0.0.1:0", "address to listen on; port 0 takes a free one")
 	c.Flags().StringVar(&f.data, "data", data, "folder that keeps the season")
 	c.Flags().BoolVar(&f.noOpen, "no-open", false, "do not open a browser")
+	c.Flags().StringVar(&f.engraver, "verovio-dir", "", "folder with verovio.mjs and verovio-module.mjs to engrave with instead of the program's own")
 	c.Flags().BoolVar(&f.verbose, "verbose", false, "log every request to standard error")
 }
 
@@ -72,6 +75,10 @@ func seasonFolder(name string) string {
 // serve runs until it is interrupted. fill, if any, puts something on an empty
 // desk.
 func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.Desk) error) error {
+	engraver, err := f.engraverFiles()
+	if err != nil {
+		return err
+	}
 	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	season, err := store.Open(ctx, f.data, store.Options{})
@@ -90,13 +97,27 @@ func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.De
 		return err
 	}
 	token := rand.Text()
-	h := server.New(server.Config{Desk: d, Pages: web.Pages(), Token: token, Log: f.logger(c.ErrOrStderr())})
+	h := server.New(server.Config{Desk: d, Pages: web.Pages(), Engraver: engraver, Token: token, Log: f.logger(c.ErrOrStderr())})
 	address := fmt.Sprintf("http://%s/?token=%s", listener.Addr(), token)
 	fmt.Fprintln(c.OutOrStdout(), address)
 	if !f.noOpen {
 		openBrowser(address)
 	}
 	return serveOn(ctx, listener, h)
+}
+
+// engraverFiles are those of the folder that was named, if one was.
+func (f *serveFlags) engraverFiles() (fs.FS, error) {
+	if f.engraver == "" {
+		return nil, nil
+	}
+	files := os.DirFS(f.engraver)
+	for _, name := range []string{"verovio.mjs", "verovio-module.mjs"} {
+		if _, err := fs.Stat(files, name); err != nil {
+			return nil, usage(fmt.Errorf("--verovio-dir %s: %w; name the folder dist of the npm package verovio", f.engraver, err))
+		}
+	}
+	return files, nil
 }
 
 // listen takes loopback addresses only: the desk has no accounts.

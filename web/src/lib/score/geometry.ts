@@ -1,0 +1,48 @@
+// Where everything stands in an engraving, in the units of its drawing: systems,
+// bars and notes, read once before anything is moved.
+import { around, type Box } from './ring';
+
+export type System = { group: SVGGElement; left: number; right: number; staffTop: number; staffBottom: number; top: number; bottom: number };
+export type Bar = { system: number; left: number; right: number; start: number; box: Box };
+export type Head = { system: number; bar: number; left: number; right: number; x: number; y: number; group: SVGGElement };
+export type Geometry = { systems: System[]; bars: Bar[]; heads: Map<string, Head>; margin: SVGGElement; drawing: SVGSVGElement; outer: SVGSVGElement; space: number };
+
+/** Reads an engraving that is in the document. */
+export function read(host: Element): Geometry | null {
+  const outer = host.querySelector<SVGSVGElement>('svg');
+  const drawing = host.querySelector<SVGSVGElement>('svg.definition-scale');
+  const margin = host.querySelector<SVGGElement>('g.page-margin');
+  if (!outer || !drawing || !margin) return null;
+  const g: Geometry = { systems: [], bars: [], heads: new Map(), margin, drawing, outer, space: 180 };
+  margin.querySelectorAll<SVGGElement>('g.system').forEach((group, i) => {
+    const box = group.getBBox();
+    const s: System = { group, left: Infinity, right: -Infinity, staffTop: 0, staffBottom: 0, top: box.y, bottom: box.y + box.height };
+    g.systems.push(s);
+    group.querySelectorAll<SVGGElement>('g.measure').forEach((m) => readBar(g, m, i, s));
+  });
+  return g;
+}
+
+function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): void {
+  const lines = [...measure.querySelectorAll<SVGPathElement>('g.staff > path')].map((p) => p.getBBox());
+  const staff = around(lines);
+  if (!staff) return;
+  g.space = staff.height / 4 || g.space;
+  const bar = g.bars.length;
+  const boxes: Box[] = [staff];
+  let start = Infinity;
+  measure.querySelectorAll<SVGGElement>('g.note, g.rest, g.mRest').forEach((note) => {
+    const head = note.querySelector<SVGGElement>('.notehead') ?? note;
+    const b = head.getBBox();
+    boxes.push(note.getBBox());
+    start = Math.min(start, b.x + b.width / 2);
+    if (note.classList.contains('note')) {
+      g.heads.set(note.id, { system, bar, left: b.x, right: b.x + b.width, x: b.x + b.width / 2, y: b.y + b.height / 2, group: note });
+    }
+  });
+  s.left = Math.min(s.left, staff.x);
+  s.right = Math.max(s.right, staff.x + staff.width);
+  s.staffTop = staff.y;
+  s.staffBottom = staff.y + staff.height;
+  g.bars.push({ system, left: staff.x, right: staff.x + staff.width, start: Number.isFinite(start) ? start : staff.x, box: around(boxes)! });
+}

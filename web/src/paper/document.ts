@@ -1,0 +1,62 @@
+// The score on its way to the engraver: bars get ids, rests of several bars are
+// drawn together, systems break where casting off says.
+
+/** Children of a bar that let it vanish in a rest of several bars. */
+const plain = new Set(['note', 'barline', 'attributes', 'direction', 'print']);
+
+export const barId = (index: number): string => `bar-${index}`;
+
+/** A bar of the score with nothing but silence in it. */
+function silent(bar: Element): boolean {
+  const notes = bar.querySelectorAll(':scope > note');
+  return notes.length === 1 && !!notes[0]!.querySelector(':scope > rest') && !notes[0]!.querySelector('notations, lyric, grace') &&
+    bar.getAttribute('implicit') !== 'yes' && [...bar.children].every((c) => plain.has(c.tagName));
+}
+
+/** What stands at the start of a bar keeps it from going on with a rest. */
+const opens = (bar: Element): boolean =>
+  !!bar.querySelector(':scope > attributes, :scope > direction, :scope > barline[location="left"]');
+
+/** What stands at the end of a bar ends a rest. */
+const closes = (bar: Element): boolean => !!bar.querySelector(':scope > barline:not([location="left"])');
+
+/** Numbers the bars and joins rests; the document, with the score kept otherwise. */
+export function prepared(score: string): Document {
+  const doc = new DOMParser().parseFromString(score, 'application/xml');
+  const bars = [...doc.querySelectorAll('measure')];
+  bars.forEach((b, i) => b.setAttribute('id', barId(i)));
+  doc.querySelectorAll('measure-style').forEach((s) => {
+    const attributes = s.parentElement!;
+    s.remove();
+    if (attributes.children.length === 0) attributes.remove();
+  });
+  for (let i = 0; i < bars.length; ) {
+    let end = i + 1;
+    if (silent(bars[i]!)) while (end < bars.length && silent(bars[end]!) && !opens(bars[end]!) && !closes(bars[end - 1]!)) end++;
+    if (end - i > 1) join(doc, bars[i]!, end - i);
+    i = end;
+  }
+  return doc;
+}
+
+function join(doc: Document, bar: Element, bars: number): void {
+  const attributes = doc.createElement('attributes'), style = doc.createElement('measure-style'), rest = doc.createElement('multiple-rest');
+  rest.textContent = String(bars);
+  style.append(rest);
+  attributes.append(style);
+  const own = bar.querySelector(':scope > attributes');
+  if (own) own.append(style);
+  else bar.prepend(attributes);
+}
+
+/** The document with a new system at each of these bars (indexes). */
+export function broken(doc: Document, starts: readonly number[]): string {
+  doc.querySelectorAll('print').forEach((p) => p.remove());
+  for (const i of starts) {
+    if (i === 0) continue;
+    const print = doc.createElement('print');
+    print.setAttribute('new-system', 'yes');
+    doc.querySelector(`measure[id="${barId(i)}"]`)!.prepend(print);
+  }
+  return new XMLSerializer().serializeToString(doc);
+}
