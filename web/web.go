@@ -11,13 +11,14 @@ import (
 //go:embed all:dist
 var dist embed.FS
 
-// Pages is the built front end, nil when the program was built without it.
+// Pages is the built front end, everything in it gzipped (see build.mjs); nil when the
+// program was built without it.
 func Pages() fs.FS {
 	pages, err := fs.Sub(dist, "dist")
 	if err != nil {
 		return nil
 	}
-	if _, err := fs.Stat(pages, "index.html"); err != nil {
+	if _, err := fs.Stat(pages, "index.html.gz"); err != nil {
 		return nil
 	}
 	return pages

@@ -195,7 +195,8 @@ func dynamicXML(mark string) string {
 func tempoXML(t score.TempoMark) string {
 	s := `<direction placement="above">`
 	if t.Text != "" {
-		s += "<direction-type><words font-weight=\"bold\">" + escape(t.Text) + "</words></direction-type>"
+		// The blank keeps words and metronome mark apart where both are engraved.
+		s += "<direction-type><words font-weight=\"bold\">" + escape(t.Text) + " </words></direction-type>"
 	}
 	bpm := strconv.FormatFloat(t.BPM, 'f', -1, 64)
 	for _, name := range typeNames {
