@@ -51,9 +51,9 @@ func (l *listener) attack(m *Measures, hz float64) (ms, unsure float64) {
 	if low < 0 || up == len(amp) {
 		return 0, 0
 	}
-	// The window smears a sudden start over its own length.
-	smear := (attackTo - attackFrom) * 1000 * long
-	return max(float64(up-low)-smear/2, 1), smear / 2
+	// The window smears a sudden start over its own length, a slow one hardly.
+	smear, wide := (attackTo-attackFrom)*1000*long, float64(up-low)
+	return math.Sqrt(max(wide*wide-smear*smear, 1)), smear / 2
 }
 
 func rms(x []float64) float64 {

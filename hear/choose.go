@@ -2,11 +2,13 @@ package hear
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 
 	"waterkey/finding"
+	"waterkey/hear/align"
 )
 
 // Candidate is one of several takes of a part.
@@ -77,7 +79,11 @@ func Choose(candidates []Candidate) *Choice {
 func standing(k Candidate) Standing {
 	s := Standing{File: k.Name, take: k.Take, Because: []string{}, RuledOut: []string{}}
 	if k.Take == nil {
-		s.RuledOut = append(s.RuledOut, fmt.Sprintf("It could not be heard: %v.", k.Err))
+		what := "It cannot be heard"
+		if errors.Is(k.Err, align.ErrUnlike) {
+			what = "It is no take of this part"
+		}
+		s.RuledOut = append(s.RuledOut, fmt.Sprintf("%s: %v.", what, k.Err))
 		return s
 	}
 	s.RuledOut = append(s.RuledOut, k.Take.RecordingFaults()...)
@@ -200,17 +206,37 @@ func because(order []*Standing, r int) []string {
 		if math.Abs(d) < tells {
 			continue
 		}
-		word := "better"
+		worse, word, link := other, "better", ", where this is heard"
 		if d > 0 {
-			word = "weaker"
+			worse, word, link = s, "weaker", ""
 		}
-		out = append(out, fmt.Sprintf("%s are %s than in %s: %s, against %s there.", stageTitle(stage), word, other.File,
-			s.Stages.says(stage), other.Stages.says(stage)))
+		out = append(out, fmt.Sprintf("%s are %s than in %s%s: %s", stageTitle(stage), word, other.File, link, worse.worst(stage)))
 	}
 	if len(out) == 0 {
 		out = append(out, fmt.Sprintf("It differs from %s by less than can be told.", other.File))
 	}
 	return out
+}
+
+// worst is the heaviest finding of a stage and how many more there are, or the
+// figures where there is none.
+func (s *Standing) worst(stage finding.Stage) string {
+	says, more := "", -1
+	for _, f := range s.take.Findings {
+		if f.Stage != stage || f.Kind == "recording" || f.Kind == "repeat" {
+			continue
+		}
+		if more++; says == "" {
+			says = f.Says
+		}
+	}
+	switch {
+	case says == "":
+		return s.Stages.Says(stage) + "."
+	case more > 0:
+		return fmt.Sprintf("%s (%s more.)", says, plural(more, "remark"))
+	}
+	return says
 }
 
 // stageTitle is a stage as the subject of a plural sentence.

@@ -49,7 +49,7 @@ func ListenTo(pf *score.Performance, r *audio.Reader, o Options) (*Take, error) 
 	if err != nil {
 		return nil, err
 	}
-	x, facts, err := gather(r, l.decoding)
+	x, facts, err := gather(r, longestTake, l.decoding)
 	if err != nil {
 		return nil, err
 	}

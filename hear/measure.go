@@ -66,23 +66,25 @@ func (l *listener) measures(i int, match align.Match, s *spectrum) *Measures {
 	}
 	m.LengthRatio = (m.Offset - m.Onset) / max(value, 1e-3)
 	m.Tempo = l.bpm / l.clock.Stretch(float64(l.pf.Notes[i].Start))
+	if match.First == 0 || l.sounds[match.First].Gap > 0 || l.sounds[match.First].Dip >= restartRise {
+		m.Attack, m.Unsure.Attack = l.attack(m, hertz(l.center(i, match)))
+	}
 	sounding := l.intonate(i, match, m)
 	if w := l.pf.Written(i).Pitch; w.Step != 0 {
 		m.Cents = sounding - pitch.Cents(w.Hz(l.a4)) - l.octaves()
 	}
 	m.LevelDB, m.Unsure.LevelDB = l.level(m)
-	hz := standardA4 * math.Exp2((sounding-centsOfA4)/1200)
 	var share float64
-	m.Centroid, share = l.tone(s, m, hz)
+	m.Centroid, share = l.tone(s, m, hertz(sounding))
 	m.Unsure.Brighter = 100 * share
-	if match.First == 0 || l.sounds[match.First].Gap > 0 || l.sounds[match.First].Dip >= restartRise {
-		m.Attack, m.Unsure.Attack = l.attack(m, hz)
-	}
 	m.Unsure.Onset = 1000 * l.doubts[i]
 	m.Unsure.Late = math.Hypot(m.Unsure.Onset, 1000*l.beatDoubt)
 	m.Unsure.LengthRatio = math.Hypot(l.doubts[i], endDoubt) / max(value, 1e-3)
 	return m
 }
+
+// hertz is a pitch of so many cents above MIDI note 0; NaN stays NaN.
+func hertz(cents float64) float64 { return standardA4 * math.Exp2((cents-centsOfA4)/1200) }
 
 // centsOfA4 is A4 in cents above MIDI note 0.
 const centsOfA4 = 6900.0
@@ -145,7 +147,9 @@ func (l *listener) intonate(i int, match align.Match, m *Measures) float64 {
 	from, to := l.steadyFrames(m)
 	m.Unsure.Cents = glideDoubt
 	if w.GlissTo {
-		if c := l.startOfGlide(from, from+(to-from)/2, m.Onset); !math.IsNaN(c) {
+		// The glide began with the rise, before a fifth of the amplitude was reached.
+		began := m.Onset - m.Attack/1000*attackFrom/(attackTo-attackFrom)
+		if c := l.startOfGlide(from, from+(to-from)/2, began); !math.IsNaN(c) {
 			return c
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"waterkey/hear/align"
+	"waterkey/hear/pitch"
 	"waterkey/score"
 )
 
@@ -14,6 +15,7 @@ func (l *listener) place() {
 	l.starts, l.doubts, l.split = make([]float64, n), make([]float64, n), make([]bool, n)
 	var points []align.Point
 	run := -1
+	l.turnCracks()
 	for i, m := range l.al.Matches {
 		if !m.Played() {
 			continue
@@ -61,6 +63,8 @@ const (
 	// subharmonic is how many cents below its note a start lies that is no
 	// wrong partial but a pitch not yet clear: about an octave or more.
 	subharmonic = 1100.0
+	// samePitch is how near in cents two sounds are on one note.
+	samePitch = 50.0
 	// touching is a gap in seconds that is no silence.
 	touching = 0.03
 	// restartRise is a rise in dB inside a note that is a new attack: tremor
@@ -82,8 +86,32 @@ func (l *listener) lead(m align.Match) (start float64, split, ok bool) {
 		return 0, false, false
 	}
 	l.al.Extra = slices.DeleteFunc(l.al.Extra, func(k int) bool { return k == j })
+	if j > 0 && s.Rise < restartRise && math.Abs(s.Cents-l.sounds[j-1].Cents) < samePitch {
+		return main.Start, false, true // the echo of the note before, or a late slide
+	}
 	below := main.Cents - s.Cents
 	return s.Start, long >= crackShortest && below < subharmonic, true
+}
+
+// turnCracks gives a note that was taken for a wrong one its own sound, where
+// the wrong pitch is a short start that leads without a gap into the right one.
+func (l *listener) turnCracks() {
+	for i, m := range l.al.Matches {
+		j := m.First + 1
+		own := j <= m.Last
+		if !m.Played() || m.Right || !own && !slices.Contains(l.al.Extra, j) {
+			continue
+		}
+		crack, main := l.sounds[m.First], l.sounds[j]
+		due := pitch.Cents(l.pf.Written(i).Pitch.Hz(l.a4)) + l.al.Tuning + l.octaves()
+		if crack.End-crack.Start > crackLongest || main.Gap > touching || !(math.Abs(main.Cents-due) < samePitch) {
+			continue
+		}
+		l.al.Matches[i] = align.Match{First: j, Last: max(j, m.Last), Right: true}
+		l.al.Extra = slices.DeleteFunc(l.al.Extra, func(k int) bool { return k == j })
+		l.al.Extra = append(l.al.Extra, m.First)
+		slices.Sort(l.al.Extra)
+	}
 }
 
 // restarts says whether a plain new attack falls inside a note.

@@ -45,15 +45,21 @@ func (l *listener) firstJudged() int {
 // inGap says whether the i-th note lies in a stretch that the take does not
 // have.
 func (l *listener) inGap(i int) bool {
-	return slices.ContainsFunc(l.al.Gaps, func(g align.Gap) bool { return g.From <= i && i <= g.To })
+	return slices.ContainsFunc(l.al.Gaps, func(g align.Gap) bool { return g.From <= i && i <= g.To && !slip(g) })
+}
+
+// slip says whether a gap is no more than notes that did not speak at one end.
+func slip(g align.Gap) bool {
+	const most = 2 // notes
+	return (g.Kind == align.NotBegun || g.Kind == align.NotReached) && g.To-g.From < most
 }
 
 // gaps speaks for the stretches of the page that the take does not have.
 func (l *listener) gaps(*Take) []finding.Finding {
 	var out []finding.Finding
 	for _, g := range l.al.Gaps {
-		if g.Kind == align.RepeatNotTaken {
-			continue // a choice
+		if g.Kind == align.RepeatNotTaken || slip(g) {
+			continue // a choice, or told as missed notes
 		}
 		from, to := l.barOf(g.From), l.barOf(g.To)
 		f := finding.Finding{Stage: finding.Notes, Bars: []string{from, to}, Weight: 1}
@@ -66,16 +72,20 @@ func (l *listener) gaps(*Take) []finding.Finding {
 // gapWords says what is missing and what to do.
 func (l *listener) gapWords(g align.Gap, from, to string) (kind, says, do string) {
 	notes := plural(g.To-g.From+1, "note")
+	are, sound := "are", "do"
+	if g.From == g.To {
+		are, sound = "is", "does"
+	}
 	bars := fmt.Sprintf("bars %s to %s", from, to)
 	if from == to {
 		bars = "bar " + from
 	}
 	switch g.Kind {
 	case align.LeftOut:
-		return "left-out", fmt.Sprintf("In %s, %s are left out; the take goes straight on without losing the beat.", bars, notes),
+		return "left-out", fmt.Sprintf("In %s, %s %s left out; the take goes straight on without losing the beat.", bars, notes, are),
 			"Mark the place where the eye jumped, say the bars before and after it aloud in rhythm, then play across."
 	case align.Silent:
-		return "missed-note", fmt.Sprintf("In %s, %s do not sound; the beat goes on through them.", bars, notes),
+		return "missed-note", fmt.Sprintf("In %s, %s %s not sound; the beat goes on.", bars, notes, sound),
 			"Plan the breath before these bars, and play them alone until they hold, then from four bars before."
 	case align.NotBegun:
 		return "missed-note", fmt.Sprintf("The take begins after %s: %s at the start of the page are not there.", bars, notes),
@@ -84,7 +94,7 @@ func (l *listener) gapWords(g align.Gap, from, to string) (kind, says, do string
 		return "missed-note", fmt.Sprintf("The take ends before %s: %s at the end of the page are not there.", bars, notes),
 			"Record through to the last bar before anything else is worked on, and let the recorder run on."
 	}
-	return "left-out", fmt.Sprintf("The take stops and goes on further down: in %s, %s are not there.", bars, notes),
+	return "left-out", fmt.Sprintf("The take stops and goes on further down: in %s, %s %s not there.", bars, notes, are),
 		"Play through whatever happens; to learn the bars, start four bars before them."
 }
 

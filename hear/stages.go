@@ -129,8 +129,8 @@ func spread(v []float64) float64 {
 	return normal * middle(far)
 }
 
-// says is a stage in a few words.
-func (s *Stages) says(stage finding.Stage) string {
+// Says is a stage of the take in a few words.
+func (s *Stages) Says(stage finding.Stage) string {
 	switch stage {
 	case finding.Notes:
 		return s.Notes.says()
@@ -147,9 +147,6 @@ func (s *Stages) says(stage finding.Stage) string {
 	}
 	return plural(s.Choices.Breaths, "breath") + ", " + remarks(s.Choices.Findings)
 }
-
-// Says is a stage of the take in a few words.
-func (s *Stages) Says(stage finding.Stage) string { return s.says(stage) }
 
 func (n NotesFigures) says() string {
 	parts := []string{fmt.Sprintf("%d of %d right", n.Played, n.Notes)}

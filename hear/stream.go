@@ -21,12 +21,11 @@ const (
 )
 
 // gather reads a recording once: it measures it, mixes it down to one channel
-// and resamples that to pitch.Rate. progress is told the share done.
-func gather(r *audio.Reader, progress func(share float64)) ([]float64, audio.Facts, error) {
+// and resamples that to pitch.Rate. It gives up after so many seconds, whatever
+// the header promises: recorders that were cut off promise nonsense. progress is
+// told the share done.
+func gather(r *audio.Reader, longest float64, progress func(share float64)) ([]float64, audio.Facts, error) {
 	promised := r.Promised()
-	if promised > longestTake {
-		return nil, audio.Facts{}, tooLong(promised)
-	}
 	meter, resampler := audio.NewMeter(r.Rate(), r.Channels()), audio.NewResampler(r.Rate(), pitch.Rate)
 	x := make([]float64, 0, int(min(promised, believed)*pitch.Rate)+1)
 	var mix []float64
@@ -42,8 +41,8 @@ func gather(r *audio.Reader, progress func(share float64)) ([]float64, audio.Fac
 		mix = mixDown(block, mix)
 		x = appendMinutes(x, resampler.Push(mix))
 		seconds := float64(len(x)) / pitch.Rate
-		if seconds > longestTake {
-			return nil, audio.Facts{}, tooLong(seconds)
+		if seconds > longest {
+			return nil, audio.Facts{}, fmt.Errorf("the recording lasts more than the %.4g hours that are heard: cut it to the take", longest/3600)
 		}
 		if promised > 0 {
 			progress(min(seconds/promised, 1))
@@ -52,10 +51,6 @@ func gather(r *audio.Reader, progress func(share float64)) ([]float64, audio.Fac
 	f := meter.Facts()
 	f.Notices = r.Notices()
 	return append(x, resampler.Flush()...), f, nil
-}
-
-func tooLong(seconds float64) error {
-	return fmt.Errorf("the recording lasts %.1f hours; at most %g are heard: cut it to the take", seconds/3600, longestTake/3600)
 }
 
 // mixDown is the mean of the channels; mix is overwritten where it has room.

@@ -42,8 +42,14 @@ func hearCommand() *cobra.Command {
 	}
 	f.add(c)
 	addTuning(c, &o.A4)
+	addTerms(c, &f)
 	c.Flags().BoolVar(&table, "notes", false, "print the measures of every note")
 	return c
+}
+
+// addTerms adds --terms for the commands that listen.
+func addTerms(c *cobra.Command, f *partFlags) {
+	c.Flags().StringVar(&f.terms, "terms", "us", "names of note values: us (quarter note) or uk (crotchet)")
 }
 
 func printTake(w io.Writer, t *hear.Take, table bool) {
@@ -60,10 +66,22 @@ func printTake(w io.Writer, t *hear.Take, table bool) {
 	if len(t.Findings) == 0 {
 		fmt.Fprintln(w, "\nNothing stands out beyond what can be measured and heard.")
 	} else {
-		fmt.Fprintln(w, "\nWhat to fix first is on top.")
+		printFirst(w, t)
 		printFindings(w, t.Findings)
 	}
 	fmt.Fprintln(w, "\nA coach's ear outranks every number here.")
+}
+
+// printFirst writes what a coach would say first, where there is more than that.
+func printFirst(w io.Writer, t *hear.Take) {
+	if len(t.Findings) <= len(t.First) {
+		fmt.Fprintln(w, "\nWhat to fix first is on top.")
+		return
+	}
+	fmt.Fprintln(w, "\nFirst")
+	for _, i := range t.First {
+		printItems(w, []string{t.Findings[i].Says})
+	}
 }
 
 // tally counts the states: "118 of 120 notes played, 1 missed, 1 other."

@@ -60,7 +60,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(chartCommand(), readCommand(), markCommand(), playCommand(), hearCommand(), serveCommand(), demoCommand())
+	root.AddCommand(chartCommand(), readCommand(), markCommand(), playCommand(), planCommand(), hearCommand(), chooseCommand(), printCommand(), serveCommand(), demoCommand())
 	err := root.Execute()
 	if err == nil {
 		return 0

@@ -49,7 +49,7 @@ function engrave(tk: Toolkit, ask: Ask): Answer {
     header: 'none',
     footer: 'none',
     svgViewBox: true,
-    pageMarginLeft: 20,
+    pageMarginLeft: ask.first ? 20 : 50,
     pageMarginRight: 20,
     pageMarginTop: 20,
     pageMarginBottom: 20,

@@ -1,7 +1,7 @@
 // A sheet: one part before one player, with what is tried on it. Everything that is
 // shown follows from the query; answers that come late are dropped.
 import { api, type Mark, type MarkBody, Problem, type Sheet, type SheetQuery } from './api';
-import { withoutName } from './engraver';
+import { forEngraver } from './engraver';
 import { room } from './room.svelte';
 
 export class Desk {
@@ -31,7 +31,7 @@ export class Desk {
   private async loadScore(query: SheetQuery): Promise<void> {
     try {
       const score = await api.score({ part: query.part });
-      if (query.part === this.query?.part) this.score = withoutName(score);
+      if (query.part === this.query?.part) this.score = forEngraver(score);
     } catch (e) {
       this.fail(e);
     }

@@ -18,9 +18,10 @@ export function badness(fill: number): number {
 
 /**
  * The first bar of every system. `widths` are those of the bars set without any
- * strain, `room` is what a system has for bars. A bar wider than that stands alone.
+ * strain, `room` is what a system has for bars, `joined` says how bad it is to part
+ * a bar from the one before. A bar wider than a system stands alone.
  */
-export function castOff(widths: readonly number[], room: number): number[] {
+export function castOff(widths: readonly number[], room: number, joined: readonly number[] = []): number[] {
   const n = widths.length;
   const cost = [0, ...Array<number>(n).fill(Infinity)], before = Array<number>(n + 1).fill(0);
   for (let end = 1; end <= n; end++) {
@@ -29,7 +30,7 @@ export function castOff(widths: readonly number[], room: number): number[] {
       width += widths[start]!;
       const fill = width / room;
       if (fill > fullest && start < end - 1) break;
-      const all = cost[start]! + badness(fill) + another;
+      const all = cost[start]! + badness(fill) + another + (start > 0 ? (joined[start] ?? 0) : 0);
       if (all < cost[end]!) [cost[end], before[end]] = [all, start];
     }
   }

@@ -30,6 +30,7 @@ export function prepared(score: string): Document {
     s.remove();
     if (attributes.children.length === 0) attributes.remove();
   });
+  dropRepeatedClefs(doc);
   for (let i = 0; i < bars.length; ) {
     let end = i + 1;
     if (silent(bars[i]!)) while (end < bars.length && silent(bars[end]!) && !opens(bars[end]!) && !closes(bars[end - 1]!)) end++;
@@ -37,6 +38,20 @@ export function prepared(score: string): Document {
     i = end;
   }
   return doc;
+}
+
+/** Drops clefs that are in force already: the engraver draws them into the rest before. */
+function dropRepeatedClefs(doc: Document): void {
+  let before = '';
+  for (const clef of [...doc.querySelectorAll('clef')]) {
+    const text = clef.textContent!.replace(/\s/g, '');
+    if (text === before) {
+      const attributes = clef.parentElement!;
+      clef.remove();
+      if (attributes.children.length === 0) attributes.remove();
+    }
+    before = text;
+  }
 }
 
 function join(doc: Document, bar: Element, bars: number): void {
@@ -59,4 +74,21 @@ export function broken(doc: Document, starts: readonly number[]): string {
     doc.querySelector(`measure[id="${barId(i)}"]`)!.prepend(print);
   }
   return new XMLSerializer().serializeToString(doc);
+}
+
+/** How bad it is to start a system within a glissando, which the engraver would not draw, a slur or a tie (estimates). */
+const parted = { glissando: 2, slur: 0.02, tie: 0.01 };
+
+/** For each bar how bad it is to part it from the one before. */
+export function joins(doc: Document): number[] {
+  const open = { glissando: 0, slur: 0, tie: 0 };
+  const count = (bar: Element, selector: string) =>
+    bar.querySelectorAll(`${selector}[type="start"]`).length - bar.querySelectorAll(`${selector}[type="stop"]`).length;
+  return [...doc.querySelectorAll('measure')].map((bar) => {
+    const cost = (open.glissando > 0 ? parted.glissando : 0) + (open.slur > 0 ? parted.slur : 0) + (open.tie > 0 ? parted.tie : 0);
+    open.glissando += count(bar, 'glissando') + count(bar, 'slide');
+    open.slur += count(bar, 'slur');
+    open.tie += count(bar, 'tied');
+    return cost;
+  });
 }

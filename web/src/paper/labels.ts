@@ -58,7 +58,7 @@ export function breaths(sheet: Sheet, marks: Written, g: Geometry, skies: readon
     const head = g.heads.get(last.get(id) ?? id) ?? g.heads.get(id);
     if (!head) continue;
     const s = g.systems[head.system]!, sky = skies[head.system]!, size = sizes.breath * u;
-    const x = gapAfter(g, head) - 0.1 * size;
+    const x = Math.min(gapAfter(g, head), head.right + 2.2 * g.space, s.right - 0.5 * size) - 0.1 * size;
     const foot = Math.min(s.staffTop + 2 * u, sky.top(x - u, x + 0.5 * size) - u);
     put(s.group, 'path', { class: marks.breaths.has(id) ? 'breath coach' : 'breath', d: comma(x, foot - size, size), 'data-after': id });
     sky.add(x, x + 0.45 * size, foot - 1.1 * size, foot);

@@ -26,16 +26,28 @@ export function over(sheet: Sheet, g: Geometry, rings: readonly Ring[], withLane
   if (!withLanes) inks.forEach((ink, i) => labels(g, i, notes[i]!, marks, ink.skyline, u));
   breaths(sheet, marks, g, inks.map((i) => i.skyline), u);
   for (const r of rings) drawRing(g, r, inks, u);
-  for (const ink of inks) makeRoom(ink, u, width);
+  for (const ink of inks) makeRoom(ink, g.space, u, width);
   remarks(sheet, marks, g, inks, u);
   return g.systems.map((s, i) => {
     const sky = inks[i]!.skyline, bottom = Math.max(sky.bottom(0, width * u), s.staffBottom);
     const extent = { top: sky.top(0, width * u), bottom };
     if (!withLanes) return extent;
     const options = { slide: true, air: false, unit: u };
-    s.group.append(lanes.draw(sheet, marks, { ...g, systems: g.systems.map((x, k) => (k === i ? { ...x, bottom } : x)) }, i, notes[i]!, options).group);
+    const { group } = lanes.draw(sheet, marks, { ...g, systems: g.systems.map((x, k) => (k === i ? { ...x, bottom } : x)) }, i, notes[i]!, options);
+    s.group.append(group);
+    thin(group, u);
     return { top: extent.top, bottom: bottom + lanes.heightOf(sheet, options) * u };
   });
+}
+
+/** Where quick notes stay in a position and there is no room, it is written once. */
+function thin(lane: SVGGElement, u: number): void {
+  let right = -Infinity, before = '';
+  for (const way of lane.querySelectorAll<SVGTextElement>('.way')) {
+    const box = way.getBBox();
+    if (way.textContent === before && box.x < right + u) way.remove();
+    else [right, before] = [box.x + box.width, way.textContent!];
+  }
 }
 
 /** A pencil's ring around bars, one for each system, over everything that belongs to their notes. */
@@ -45,10 +57,10 @@ function drawRing(g: Geometry, r: Ring, inks: readonly Ink[], u: number): void {
     const bars = g.bars.slice(r.range.from, r.range.to + 1).filter((b) => b.system === i);
     if (bars.length === 0) return;
     const sky = inks[i]!.skyline;
-    const left = Math.min(...bars.map((b) => b.left)), right = Math.max(...bars.map((b) => b.right));
+    const left = Math.max(bars[0]!.left, bars[0]!.start - 2 * g.space), right = Math.max(...bars.map((b) => b.right));
     const pad = sizes.ring * u;
     const top = sky.top(left, right), bottom = Math.max(sky.bottom(left, right), s.staffBottom);
-    const [x0, x1] = [left + pad, right - pad * 0.9];
+    const [x0, x1] = [left + 0.6 * pad, right - 0.6 * pad]; // the line runs along the bar lines
     put(s.group, 'path', { class: 'ring', d: ring({ x: x0, y: top, width: x1 - x0, height: bottom - top }, pad, r.range.from + i), 'stroke-width': 1.1 * u });
     sky.add(left, right, top - pad, bottom + pad);
     if (!first) return;
@@ -59,16 +71,34 @@ function drawRing(g: Geometry, r: Ring, inks: readonly Ink[], u: number): void {
   });
 }
 
-/** Moves words and signs above the staff over what is written there by now, and inside the page. */
-function makeRoom(ink: Ink, u: number, width: number): void {
+/** Moves words and signs above the staff over what is written there by now, and inside the page; those on one line together. */
+function makeRoom(ink: Ink, space: number, u: number, width: number): void {
   const { skyline } = ink;
-  for (const { group, box } of [...ink.movable].sort((a, b) => b.box.y + b.box.height - (a.box.y + a.box.height))) {
-    const dx = Math.min(0, width * u - box.x - box.width);
-    const [from, to] = [box.x + dx - u, box.x + dx + box.width + u];
-    const dy = Math.min(0, skyline.top(from, to) - sizes.gap * u - (box.y + box.height));
-    if (dx || dy) group.setAttribute('transform', `translate(${dx.toFixed(0)} ${dy.toFixed(0)})`);
-    skyline.add(from, to, box.y + dy, box.y + box.height + dy);
+  for (const line of onOneLine(ink.movable, 2 * space)) {
+    const right = Math.max(...line.map(({ box }) => box.x + box.width)), dx = Math.min(0, width * u - right);
+    const dy = Math.min(0, ...line.map(({ box }) => skyline.top(box.x + dx - u, box.x + dx + box.width + u) - sizes.gap * u - box.y - box.height));
+    for (const { group, box } of line) {
+      if (dx || dy) group.setAttribute('transform', `translate(${dx.toFixed(0)} ${dy.toFixed(0)})`);
+      skyline.add(box.x + dx, box.x + dx + box.width, box.y + dy, box.y + box.height + dy);
+    }
   }
+}
+
+/** Neighbors at about one height, the lowest lines first. */
+function onOneLine(all: Ink['movable'], gap: number): Ink['movable'][] {
+  const out: Ink['movable'][] = [];
+  for (const m of [...all].sort((a, b) => a.box.x - b.box.x)) {
+    const joined = out.find((line) => {
+      const { box } = line.at(-1)!;
+      const shared = Math.min(box.y + box.height, m.box.y + m.box.height) - Math.max(box.y, m.box.y);
+      const ahead = m.box.x - box.x - box.width;
+      return shared > 0 && ahead < gap && ahead > -gap / 2;
+    });
+    if (joined) joined.push(m);
+    else out.push([m]);
+  }
+  const foot = (line: Ink['movable']) => Math.max(...line.map(({ box }) => box.y + box.height));
+  return out.sort((a, b) => foot(b) - foot(a));
 }
 
 /** The coach's remarks over the bars they speak of. */

@@ -1,7 +1,7 @@
 // A part cast off and engraved, and where everything stands in it.
 import { read, type Geometry } from '../lib/score/geometry';
 import { castOff } from './cast';
-import { barId, broken, prepared } from './document';
+import { barId, broken, joins, prepared } from './document';
 import { engrave, type Measure } from './engraver';
 
 /** Engraves a part into `host`, which stands in the page; its bars counted as those of the part. */
@@ -10,7 +10,7 @@ export async function staves(score: string, m: Measure, host: HTMLElement): Prom
   doc.querySelector('part-name')?.setAttribute('print-object', 'no');
   const all = doc.querySelectorAll('measure').length;
   host.innerHTML = await engrave(broken(doc, []), m, 'endless');
-  host.innerHTML = await engrave(broken(doc, systemStarts(host, m)), m, 'broken');
+  host.innerHTML = await engrave(broken(doc, systemStarts(host, m, joins(doc))), m, 'broken');
   const g = read(host);
   if (!g || g.systems.length === 0) throw new Error('The engraver drew nothing; the file may have no notes.');
   return aligned(g, indexes(host), all);
@@ -21,7 +21,7 @@ const indexes = (host: Element): number[] =>
   [...host.querySelectorAll('g.measure')].map((e, i) => (e.id.startsWith(barId(0).slice(0, -1)) ? Number(e.id.split('-')[1]) : i));
 
 /** Which bars of an endless line start a system. */
-function systemStarts(host: Element, m: Measure): number[] {
+function systemStarts(host: Element, m: Measure, joined: readonly number[]): number[] {
   const g = read(host), at = indexes(host);
   if (!g || g.bars.length === 0) return [];
   const widths = g.bars.map((b) => b.right - b.left);
@@ -30,7 +30,7 @@ function systemStarts(host: Element, m: Measure): number[] {
   const sign = head - g.bars[0]!.left + g.space; // clef and key, which every system repeats
   widths[0] = widths[0]! - sign;
   const room = (m.width * g.space) / m.space - sign;
-  return castOff(widths, room).map((k) => at[k]!);
+  return castOff(widths, room, at.map((i) => joined[i] ?? 0)).map((k) => at[k]!);
 }
 
 function aligned(g: Geometry, at: readonly number[], all: number): Geometry {

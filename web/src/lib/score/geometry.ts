@@ -15,6 +15,7 @@ export function read(host: Element): Geometry | null {
   if (!outer || !drawing || !margin) return null;
   const g: Geometry = { systems: [], bars: [], heads: new Map(), margin, drawing, outer, space: 180 };
   margin.querySelectorAll<SVGGElement>('g.system').forEach((group, i) => {
+    raiseWords(group);
     const box = group.getBBox();
     const s: System = { group, left: Infinity, right: -Infinity, staffTop: 0, staffBottom: 0, top: box.y, bottom: box.y + box.height };
     g.systems.push(s);
@@ -46,3 +47,22 @@ function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): 
   s.staffBottom = staff.y + staff.height;
   g.bars.push({ system, left: staff.x, right: staff.x + staff.width, start: Number.isFinite(start) ? start : staff.x, box: around(boxes)! });
 }
+
+/**
+ * Lifts tempo words off what they would cover: the engraver measures them in another
+ * type than they are set in.
+ */
+function raiseWords(system: SVGGElement): void {
+  const words = system.querySelectorAll<SVGGElement>('g.tempo');
+  if (words.length === 0) return;
+  const notes = [...system.querySelectorAll<SVGGElement>('g.note, g.artic, g.slur')].map((e) => e.getBBox());
+  for (const w of words) {
+    const box = w.getBBox();
+    const tops = notes.filter((n) => n.x < box.x + box.width && n.x + n.width > box.x).map((n) => n.y);
+    const lift = box.y + box.height + clearance - Math.min(...tops, Infinity);
+    if (lift > 0) w.setAttribute('transform', `translate(0 ${-lift.toFixed(0)})`);
+  }
+}
+
+/** Room between words and what stands under them, in the drawing's units (estimate, a third of a staff space). */
+const clearance = 60;

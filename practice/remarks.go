@@ -1,0 +1,74 @@
+package practice
+
+import (
+	"fmt"
+	"slices"
+
+	"waterkey/finding"
+)
+
+// remarks are what the player or the coach should know about the plan itself.
+func (p *planner) remarks() []string {
+	out := []string{}
+	if n := p.before(); n < heavyDays {
+		out = append(out, fmt.Sprintf("Only %s before the recording: the hardest places cannot return over %d nights, so the plan keeps to what can still be mended.", counted(n, "day of practice", "days of practice"), heavyDays-1))
+	}
+	if p.t.DaysPerWeek == daysInWeek {
+		out = append(out, fmt.Sprintf("Seven days a week leave no day off; %d would.", DefaultDays))
+	}
+	for _, state := range []State{Retired, InRuns} {
+		var bars []string
+		for _, s := range p.segments {
+			if s.State == state {
+				bars = append(bars, barText(s.Core))
+			}
+		}
+		if len(bars) == 0 {
+			continue
+		}
+		if state == Retired {
+			out = append(out, fmt.Sprintf("%s: right %d times in a row at tempo; from now on in phrases and runs alone, until it slips.", upper(joinAnd(bars)), retireAfter))
+		} else {
+			out = append(out, fmt.Sprintf("%s: not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.", upper(joinAnd(bars))))
+		}
+	}
+	return append(out, p.takeRemarks()...)
+}
+
+// takeRemarks are what the last take says about the whole part.
+func (p *planner) takeRemarks() []string {
+	if len(p.m.Takes) == 0 {
+		return nil
+	}
+	t := p.m.Takes[len(p.m.Takes)-1]
+	at := index(p.m.Bars)
+	var out []string
+	found := slices.Clone(t.Findings)
+	finding.Sort(found)
+	for _, f := range found {
+		if f.Kind != "recording" && slips(p.m, f, at) == nil {
+			out = append(out, fmt.Sprintf("%s, the whole of it: %s %s", t.Name, f.Says, f.Do))
+		}
+	}
+	return out
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// cautions are shown with every plan.
+func (p *planner) cautions() []string {
+	most := 0
+	for _, d := range p.out {
+		most = max(most, d.PlayS)
+	}
+	return []string{
+		"Stop on pain, and ask a teacher or a physician when it stays. Sit down and breathe normally if you feel light-headed.",
+		hearingNote(most),
+		"A coach's ear outranks every number here.",
+	}
+}
