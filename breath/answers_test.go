@@ -97,10 +97,58 @@ func TestCurve(t *testing.T) {
 			t.Errorf("%.3f L before the breath after note %d, want %.3f", low, br.After, br.AirBefore)
 		}
 	}
+	starts := 0
 	for i := 1; i < len(c); i++ {
+		if n := c[i].Note; n >= 0 {
+			if starts++; c[i].At != b.Performance.Notes[n].Start {
+				t.Errorf("note %d at %.3f s, want %.3f", n, c[i].At, b.Performance.Notes[n].Start)
+			}
+		}
 		if c[i].At < c[i-1].At-tiny {
 			t.Errorf("point %d at %.3f s comes after one at %.3f", i, c[i].At, c[i-1].At)
 		}
+	}
+	if starts != len(b.Performance.Notes)-1 {
+		t.Errorf("%d notes start after the first, want %d", starts, len(b.Performance.Notes)-1)
+	}
+}
+
+// TestStretches: from breath to breath, every note once, with the air the plan has.
+func TestStretches(t *testing.T) {
+	b := solve(t, at(t, 72, "F3/4 G3/4 F3/2- F3/4 G3/4 F3/4 G3/4"), small(1.6))
+	ss := b.Stretches()
+	if len(ss) != len(b.Breaths)+1 || len(ss) < 2 {
+		t.Fatalf("%d stretches, %d breaths", len(ss), len(b.Breaths))
+	}
+	next := 0
+	for k, s := range ss {
+		if s.First != next || s.Seconds <= 0 {
+			t.Errorf("%+v, want one from note %d", s, next)
+		}
+		if k < len(b.Breaths) && (s.Last != b.Breaths[k].After || s.End != b.Breaths[k].AirBefore || ss[k+1].Start != b.Breaths[k].AirAfter) {
+			t.Errorf("%+v does not end with %+v", s, b.Breaths[k])
+		}
+		next = s.Last + 1
+	}
+	if s := ss[len(ss)-1]; next != len(b.Performance.Notes) || s.End != b.End {
+		t.Errorf("the last is %+v, the end %g", s, b.End)
+	}
+}
+
+// TestNamesAreAsWritten: a part written a major second above its sound is spoken of as
+// it stands on the page.
+func TestNamesAreAsWritten(t *testing.T) {
+	pf := at(t, 72, "F3/4( G3/4( F3/4( G3/2 F3/4( G3/4( F3/4( G3/4 r/4 F3/4")
+	for i := range pf.Part.Notes {
+		n := &pf.Part.Notes[i]
+		n.Written = n.Pitch.Transpose(1, 2)
+	}
+	b := solve(t, pf, small(2.1))
+	if why := b.Why(0); !strings.Contains(why, "After the A3") || strings.Contains(why, "F3") {
+		t.Error(why)
+	}
+	if _, err := Solve(pf, Options{Pins: []Pin{{After: len(pf.Notes) - 1}}}); err == nil || !strings.Contains(err.Error(), "the G3 in bar") {
+		t.Errorf("%v, want the last note as written, G3", err)
 	}
 }
 
@@ -200,7 +248,7 @@ func TestWhy(t *testing.T) {
 		t.Fatal("no breath")
 	}
 	why := b.Why(0)
-	for _, want := range []string{"After the G3 in bar 2", "catch breath", "taken from the G3", "where the slur ends", "on a long note", "L left", "the air would be gone"} {
+	for _, want := range []string{"After the G3 held into bar 2", "catch breath", "taken from the G3", "where the slur ends", "on a long note", "L left", "the air would be gone"} {
 		if !strings.Contains(why, want) {
 			t.Errorf("%q does not say %q", why, want)
 		}

@@ -21,24 +21,35 @@ const (
 	maxTimeStep  = 1.0  // whole notes
 )
 
-// melodySteps are the three kinds of step from each note to the next: semitones up
-// or down, time from onset to onset, silence from end to onset, in whole notes.
-type melodySteps struct{ pitch, onset, rest []float64 }
+// Melody is the three kinds of step from each note of a melody to the next: semitones
+// up or down, time from onset to onset, silence from end to onset. The unit of time
+// makes no difference to the profile; Add takes whole notes.
+type Melody struct{ Pitch, Onset, Rest []float64 }
 
-func (s *melodySteps) add(pitch, onset, rest float64) {
-	s.pitch = append(s.pitch, min(math.Abs(pitch), maxPitchStep))
-	s.onset = append(s.onset, min(onset, maxTimeStep))
-	s.rest = append(s.rest, min(max(rest, 0), maxTimeStep))
+// Add appends one step: semitones, and whole notes from onset to onset and of silence.
+// What is less than no silence counts as none.
+func (m *Melody) Add(semitones, onset, rest float64) {
+	m.Pitch = append(m.Pitch, min(math.Abs(semitones), maxPitchStep))
+	m.Onset = append(m.Onset, min(onset, maxTimeStep))
+	m.Rest = append(m.Rest, min(max(rest, 0), maxTimeStep))
 }
 
-// strengths is the model's profile, 0 to 1, kept only where it peaks: a step that is
-// weaker than the one before or after it is no boundary.
-func (s melodySteps) strengths() []float64 {
-	pitch, onset, rest := changes(s.pitch), changes(s.onset), changes(s.rest)
-	all := make([]float64, len(pitch))
-	for i := range all {
-		all[i] = pitchWeight*pitch[i] + onsetWeight*onset[i] + restWeight*rest[i]
+// Profile is the model's strength of a boundary at each step, 0 to 1. The paper is
+// silent on the steps at either end; here they have no change on the side where there
+// is no neighbor.
+func (m Melody) Profile() []float64 {
+	pitch, onset, rest := changes(m.Pitch), changes(m.Onset), changes(m.Rest)
+	out := make([]float64, len(pitch))
+	for i := range out {
+		out[i] = pitchWeight*pitch[i] + onsetWeight*onset[i] + restWeight*rest[i]
 	}
+	return out
+}
+
+// Boundaries is the profile kept only where it peaks: a step that is weaker than the one
+// before or after it is no boundary.
+func (m Melody) Boundaries() []float64 {
+	all := m.Profile()
 	out := make([]float64, len(all))
 	for i, v := range all {
 		if (i == 0 || v >= all[i-1]) && (i+1 == len(all) || v >= all[i+1]) {
@@ -72,6 +83,7 @@ func changes(x []float64) []float64 {
 	return out
 }
 
+// degree is r = |a-b| / (a+b), from 0 for equal steps to 1.
 func degree(a, b float64) float64 {
 	if a+b == 0 {
 		return 0

@@ -55,7 +55,7 @@ func TestDocumentedTable(t *testing.T) {
 	rows := []string{head, rule}
 	for _, i := range slices.Sorted(maps.Keys(cells)) {
 		b := Breathing{Performance: pf}
-		rows = append(rows, fmt.Sprintf("| %s, bar %s | %s |", b.note(i), pf.Part.BarName(b.endBar(i)), strings.Join(cells[i], " | ")))
+		rows = append(rows, fmt.Sprintf("| %s, bar %s | %s |", b.note(i), pf.Part.BarName(b.EndBar(i)), strings.Join(cells[i], " | ")))
 	}
 	table := strings.Join(append(rows, last), "\n")
 	page, err := os.ReadFile("../docs/breath.md")

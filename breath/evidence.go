@@ -61,13 +61,13 @@ func (e entry) judge() {
 // profile is the boundary profile of the entry, grace notes left in: they are
 // heard.
 func (e entry) profile() []float64 {
-	var s melodySteps
+	var m Melody
 	for i := e.first; i < e.last; i++ {
 		a, b := e.pf.Notes[i], e.pf.Notes[i+1]
 		onset := b.At.Sub(a.At)
-		s.add(float64(e.pf.Written(i+1).Pitch.MIDI()-e.pf.Written(i).Pitch.MIDI()), onset.Float(), onset.Sub(a.Duration).Float())
+		m.Add(float64(e.pf.Written(i+1).Pitch.MIDI()-e.pf.Written(i).Pitch.MIDI()), onset.Float(), onset.Sub(a.Duration).Float())
 	}
-	return s.strengths()
+	return m.Boundaries()
 }
 
 // usualLength is the median length of the entry's notes, in whole notes.

@@ -1,7 +1,6 @@
 package breath
 
 import (
-	"math"
 	"testing"
 
 	"waterkey/score"
@@ -42,22 +41,5 @@ func TestEvidence(t *testing.T) {
 	section.Bars[1].RepeatStart = true
 	if with, without := evidence(t, section, 3), evidence(t, scoretest.Part(t, common, 90, plain), 3); with <= without {
 		t.Errorf("a repeat: evidence %g, without %g", with, without)
-	}
-}
-
-// TestBoundaryProfile holds the profile against values computed by hand from the
-// formulas of the paper (reference: Cambouropoulos, Proc. ICMC 2001): steps 2, 2, 4
-// in pitch, even onsets, no rests. The degrees of change are 0 and 1/3, so the
-// strengths are 0, 2/3 and 4/3, scaled to 0, 1/2, 1, a quarter of which counts.
-func TestBoundaryProfile(t *testing.T) {
-	var s melodySteps
-	for _, pitch := range []float64{2, -2, 4} {
-		s.add(pitch, 0.25, 0)
-	}
-	want := []float64{0, 0, 0.25} // the middle one is no peak
-	for i, v := range s.strengths() {
-		if math.Abs(v-want[i]) > 1e-12 {
-			t.Errorf("step %d: %g, want %g", i, v, want[i])
-		}
 	}
 }

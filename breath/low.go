@@ -99,6 +99,14 @@ func (b *Breathing) drop(s span) int {
 	return best
 }
 
+// Spare is the note that can best be left out so that breath k is not needed: a breath
+// in its place carries both sides. -1 when none will do.
+func (b *Breathing) Spare(k int) int {
+	joined := b.spans[k]
+	joined.last, joined.shortened = b.spans[k+1].last, b.spans[k+1].shortened
+	return b.drop(joined)
+}
+
 // importance orders notes for leaving out: downbeats last, then beats, then by
 // length in whole notes.
 func (g *ground) importance(i int) float64 {
@@ -118,15 +126,19 @@ func (g *ground) importance(i int) float64 {
 
 // Says is one sentence of what lacks.
 func (b *Breathing) Says(l Lack) string {
-	return fmt.Sprintf("In %s the air does not last: it is gone on the %s in bar %s, %.1f L or %s short.",
-		b.barsText(l.First, l.Last), b.note(l.RunsOut), b.bar(l.RunsOut), l.Liters, seconds(float64(l.Seconds)))
+	sure := " (estimate)"
+	if len(b.Lungs.Flow) > 0 {
+		sure = ""
+	}
+	return fmt.Sprintf("In %s the air does not last: it is gone on the %s, %s or %s short%s.",
+		b.barsText(l.First, l.Last), b.Beginning(l.RunsOut), liters(l.Liters), seconds(float64(l.Seconds)), sure)
 }
 
 // Do is one sentence of what to do about it.
 func (b *Breathing) Do(l Lack) string {
 	if l.Drop >= 0 {
-		return fmt.Sprintf("Leave out the %s in bar %s and breathe there, or share the stretch with a neighbor and breathe at different places.",
-			b.note(l.Drop), b.bar(l.Drop))
+		return fmt.Sprintf("Leave out the %s and breathe there, or share the stretch with a neighbor and breathe at different places.",
+			b.Beginning(l.Drop))
 	}
 	if l.First == l.Last {
 		return "Share the note with a neighbor and breathe at different moments; alone, stop where the air ends and come in again softly at a bar line."
@@ -134,7 +146,8 @@ func (b *Breathing) Do(l Lack) string {
 	return "Share the stretch with a neighbor and breathe at different places, play it softer, or take it faster."
 }
 
-func (b *Breathing) note(i int) string { return b.Performance.Written(i).Pitch.Text() }
+// note names a note as its player sees it: as written.
+func (b *Breathing) note(i int) string { return b.Performance.Written(i).Written.Text() }
 
 // bar is the printed number of the bar that a note starts in.
 func (b *Breathing) bar(i int) string {
@@ -142,16 +155,25 @@ func (b *Breathing) bar(i int) string {
 }
 
 func (b *Breathing) barsText(first, last int) string {
-	from, to := b.bar(first), b.Performance.Part.BarName(b.endBar(last))
+	from, to := b.bar(first), b.Performance.Part.BarName(b.EndBar(last))
 	if from == to {
 		return "bar " + from
 	}
 	return "bars " + from + " to " + to
 }
 
-// endBar is the bar of the page in which a note ends.
-func (b *Breathing) endBar(i int) int {
-	return b.Performance.Part.BarBefore(b.Performance.Written(i).End())
+// EndBar is the bar of the page, by index, in which the played note i ends.
+func (b *Breathing) EndBar(i int) int {
+	w := b.Performance.Written(i)
+	return max(w.Bar, b.Performance.Part.BarBefore(w.End())) // a grace note has no length
+}
+
+// liters words an amount of air.
+func liters(x float64) string {
+	if x < 0.1 {
+		return fmt.Sprintf("%.2f L", x)
+	}
+	return fmt.Sprintf("%.1f L", x)
 }
 
 // seconds words a length.

@@ -12,13 +12,8 @@ type Pin struct {
 // counts.
 func (g *ground) pin(pins []Pin) error {
 	for _, p := range pins {
-		if p.After < 0 || p.After >= len(g.places) {
-			return fmt.Errorf("a breath is fixed after note %d, but there are places after notes 0 to %d", p.After, len(g.places)-1)
-		}
-		if !p.Forbid && g.closed(p.After) {
-			n := g.pf.Written(p.After)
-			return fmt.Errorf("no breath is possible after the %s in bar %s: it leads on as a glissando or grace note; breathe before it",
-				n.Pitch.Text(), g.pf.Part.Bars[n.Bar].Number)
+		if err := g.check(p); err != nil {
+			return err
 		}
 		g.places[p.After].pinned, g.places[p.After].forced = true, !p.Forbid
 		if p.Forbid {
@@ -26,4 +21,32 @@ func (g *ground) pin(pins []Pin) error {
 		}
 	}
 	return nil
+}
+
+// check says why a breath cannot be held or forbidden at a place, and where it can.
+func (g *ground) check(p Pin) error {
+	last := len(g.pf.Notes) - 1
+	b := Breathing{Performance: g.pf, ground: g}
+	switch {
+	case p.After < 0 || p.After > last:
+		return fmt.Errorf("a breath is fixed after note %d, but the part's notes are 0 to %d", p.After, last)
+	case p.After == last && last == 0:
+		return fmt.Errorf("the %s is the part's only note; there is nothing to breathe for after it", b.Ending(last))
+	case p.After == last:
+		return fmt.Errorf("the %s is the part's last note; there is nothing to breathe for after it. The last place is after the %s", b.Ending(last), b.Ending(last-1))
+	case p.Forbid || !g.closed(p.After):
+		return nil
+	}
+	why := "leads on as a glissando"
+	if g.pf.Written(p.After).Grace {
+		why = "is a grace note and belongs to the note after it"
+	}
+	instead := ""
+	for i := p.After - 1; i >= 0; i-- {
+		if !g.closed(i) {
+			instead = "; breathe after the " + b.Ending(i)
+			break
+		}
+	}
+	return fmt.Errorf("no breath is possible after the %s, which %s%s", b.Ending(p.After), why, instead)
 }

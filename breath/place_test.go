@@ -83,7 +83,7 @@ func TestNeverUnlessNothingElse(t *testing.T) {
 			t.Errorf("%s: %v, want a breath after note %d when nothing else lasts", c.name, afters(b), c.place)
 			continue
 		}
-		if terms := b.Terms(0); !mentions(terms, c.rule) || !strings.Contains(b.Why(0), "nothing else lasts") {
+		if terms := b.Terms(0); !mentions(terms, c.rule) || !strings.Contains(b.Why(0), "nothing else lasts") || !strings.Contains(b.Parts(0), c.rule) {
 			t.Errorf("%s: %v, %s", c.name, terms, b.Why(0))
 		}
 	}
@@ -160,9 +160,17 @@ func TestPins(t *testing.T) {
 	if got := afters(b); contains(got, 3) || !contains(got, 1) {
 		t.Errorf("breaths after %v, want one after 1 and none after 3", got)
 	}
-	for _, p := range []Pin{{After: -1}, {After: 8}, {After: 7}} {
-		if _, err := Solve(pf, Options{Pins: []Pin{p}}); err == nil {
-			t.Errorf("%+v is accepted", p)
+	for _, c := range []struct {
+		pin  Pin
+		says string
+	}{
+		{Pin{After: -1}, "0 to 8"}, {Pin{After: 9}, "0 to 8"},
+		{Pin{After: 8}, "the A3 in bar 3 is the part's last note; there is nothing to breathe for after it. The last place is after the G3 on beat 4 of bar 2"},
+		{Pin{After: 8, Forbid: true}, "last note"},
+		{Pin{After: 7}, "after the G3 on beat 4 of bar 2, which leads on as a glissando; breathe after the F3 on beat 3 of bar 2"},
+	} {
+		if _, err := Solve(pf, Options{Pins: []Pin{c.pin}}); err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%+v: %v, want %q", c.pin, err, c.says)
 		}
 	}
 }

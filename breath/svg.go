@@ -165,7 +165,7 @@ func (d drawing) points(curve []Point) []string {
 			for _, edge := range []score.Seconds{start, end} {
 				if a.At < edge && edge < p.At {
 					share := float64((edge - a.At) / (p.At - a.At))
-					add(Point{edge, a.Liters + share*(p.Liters-a.Liters)})
+					add(Point{At: edge, Liters: a.Liters + share*(p.Liters-a.Liters)})
 				}
 			}
 		}

@@ -14,7 +14,7 @@ func (b *Breathing) Why(k int) string {
 		return ""
 	}
 	br := b.Breaths[k]
-	parts := []string{b.where(br), b.reason(k)}
+	parts := []string{b.where(br), b.Reason(k)}
 	if need := b.need(k); need != "" {
 		parts = append(parts, need)
 	}
@@ -27,7 +27,7 @@ func (b *Breathing) where(br Breath) string {
 	if br.Kind == Catch {
 		what = "take a catch breath"
 	}
-	s := fmt.Sprintf("After the %s in bar %s, %s: there are %s", b.note(br.After), b.Performance.Part.BarName(b.endBar(br.After)), what, seconds(float64(br.Room)))
+	s := fmt.Sprintf("After the %s, %s: there are %s", b.Ending(br.After), what, seconds(float64(br.Room)))
 	if br.Shortened >= audible {
 		s += fmt.Sprintf(", %.2f of them taken from the %s", float64(br.Shortened), b.note(br.After))
 	}
@@ -38,11 +38,11 @@ func (b *Breathing) where(br Breath) string {
 // less lies within what players do anyway).
 const audible = score.Seconds(0.05)
 
-// reason says what speaks for the place.
-func (b *Breathing) reason(k int) string {
+// Reason says in one sentence what speaks for the place of breath k.
+func (b *Breathing) Reason(k int) string {
 	br := b.Breaths[k]
 	p := &b.ground.places[br.After]
-	bans := b.banned(p)
+	bans := p.banned()
 	switch {
 	case br.Pinned:
 		return "You asked for it."
@@ -67,7 +67,12 @@ func (b *Breathing) reason(k int) string {
 // From this much evidence on a phrase clearly ends, or can be parted (estimates).
 const clearEnd, weakEnd = 0.6, 0.25
 
-func (b *Breathing) banned(p *place) string {
+// Parts says what breath k parts that is best kept together: "a slur", "a leading tone
+// from its resolution", "an up-beat from its downbeat", "a tuplet"; "" for nothing. A
+// breath that nobody asked for does so only where nothing else lasts.
+func (b *Breathing) Parts(k int) string { return b.ground.places[b.Breaths[k].After].banned() }
+
+func (p *place) banned() string {
 	switch {
 	case p.ban[slurTerm] > 0:
 		return "a slur"
@@ -117,7 +122,7 @@ func (b *Breathing) need(k int) string {
 	if br.Entry {
 		return ""
 	}
-	until := fmt.Sprintf("up to the %s in bar %s", b.note(next.last), b.Performance.Part.BarName(b.endBar(next.last)))
+	until := "up to the " + b.Ending(next.last)
 	use := next.start - next.end
 	without := b.spans[k]
 	without.last, without.shortened = next.last, next.shortened
@@ -129,7 +134,7 @@ func (b *Breathing) need(k int) string {
 	switch {
 	case without.end < b.Lungs.ReserveLiters()-rounding:
 		dry := b.below(without, b.Lungs.ReserveLiters())
-		s += fmt.Sprintf(" Without it the air would be gone on the %s in bar %s.", b.note(dry.First), b.bar(dry.First))
+		s += fmt.Sprintf(" Without it the air would be gone on the %s.", b.Beginning(dry.First))
 	case without.end < b.Lungs.ComfortableLiters():
 		s += " Without it you would come in low."
 	default:

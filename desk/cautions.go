@@ -1,6 +1,9 @@
 package desk
 
-import "waterkey/finding"
+import (
+	"waterkey/breath"
+	"waterkey/finding"
+)
 
 // cautionFor holds what to say where a kind of passage can hurt: rest and pain
 // (tradition among teachers, 1:1 rest is no trial result), light-headedness, and
@@ -11,8 +14,7 @@ var cautionFor = []struct {
 }{
 	{[]string{"high", "loud-and-high"},
 		"Rest about as long as you play in hard sessions, and stop on pain; ask a teacher or a physician when it stays."},
-	{[]string{"no-room-to-breathe", "low", "soft-and-low"},
-		"Sit down and breathe normally if you feel light-headed; faintness or a tight chest is a matter for a physician."},
+	{[]string{"breath", "no-room-to-breathe", "low", "soft-and-low"}, breath.Caution},
 	{[]string{"loud-and-high"},
 		"Loud practice in a small room passes 85 dBA, the limit for eight hours a day (each 3 dB more halves the time): wear protection."},
 }

@@ -7,6 +7,7 @@ package desk
 import (
 	"math"
 	"path/filepath"
+	"sync"
 
 	"waterkey/brass"
 	"waterkey/breath"
@@ -27,28 +28,32 @@ type Request struct {
 	BPM     float64 // opening tempo in felt beats a minute; 0 the page's own
 	Level   player.Level
 	Terms   score.Terms
-	Fixes   []Fix   // what the coach decided
-	ReachCM float64 // how far out the arm goes in comfort, in cm from the closed slide; 0 an adult's
+	Fixes   []Fix        // what the coach decided about positions
+	ReachCM float64      // how far out the arm goes in comfort, in cm from the closed slide; 0 an adult's
+	Lungs   player.Lungs // zero those usual for the level
+	Breaths []BreathFix  // what the coach decided about breaths
 }
 
 // Prepared is a part with everything computed from the page alone.
 type Prepared struct {
-	Part     *score.Part
-	Parts    []score.PartInfo   // of the file the part comes from
-	Through  *score.Performance // every bar once, in written order
-	Played   *score.Performance // repeats unfolded
-	Path     *positions.Path    // over Through
-	Breaths  []breath.Breath    // over Through
-	pinned   []bool             // by note of Through
-	options  positions.Options
-	level    player.Level
-	terms    score.Terms
-	file     string
-	original []byte // of a MusicXML file, to be marked; nil for other formats
+	Part      *score.Part
+	Parts     []score.PartInfo   // of the file the part comes from
+	Through   *score.Performance // every bar once, in written order
+	Played    *score.Performance // repeats unfolded
+	Path      *positions.Path    // over Through
+	Breathing *breath.Breathing  // over Through
+	pinned    []bool             // by note of Through
+	options   positions.Options
+	level     player.Level
+	terms     score.Terms
+	file      string
+	original  []byte             // of a MusicXML file, to be marked; nil for other formats
+	air       func() AirDocument // see [Prepared.Air]
 }
 
-// Prepare reads a part and chooses positions. Errors are the reader's, which
-// name file, bar and line, or say that the tempo is absurd.
+// Prepare reads a part and chooses positions and breaths. Errors are the reader's,
+// which name file, bar and line, or say that the tempo is absurd, the lungs are
+// impossible, or a decision of the coach's cannot be played.
 func Prepare(r Request) (*Prepared, error) {
 	src, err := r.open()
 	if err != nil {
@@ -77,7 +82,10 @@ func Prepare(r Request) (*Prepared, error) {
 	if err := p.choose(r); err != nil {
 		return nil, err
 	}
-	p.Breaths = breath.Plan(p.Through)
+	if err := p.breathe(r); err != nil {
+		return nil, err
+	}
+	p.air = sync.OnceValue(func() AirDocument { return p.AirBars(0, len(p.Part.Bars)-1) })
 	return p, nil
 }
 
@@ -105,9 +113,23 @@ func (p *Prepared) choose(r Request) error {
 	return err
 }
 
+// breathe plans the breaths under the coach's decisions.
+func (p *Prepared) breathe(r Request) error {
+	o := breath.Options{Lungs: r.Lungs, Instrument: r.Horn}
+	if o.Lungs.Vital == 0 {
+		o.Lungs = player.UsualLungs(r.Level)
+	}
+	var err error
+	if o.Pins, err = breathPins(r.Breaths, p.Through); err != nil {
+		return err
+	}
+	p.Breathing, err = breath.Solve(p.Through, o)
+	return err
+}
+
 // page is what reading looks at.
 func (p *Prepared) page() *reading.Page {
-	return &reading.Page{Part: p.Part, Through: p.Through, Path: p.Path, Breaths: p.Breaths, Level: p.level, Terms: p.terms}
+	return &reading.Page{Part: p.Part, Through: p.Through, Path: p.Path, Breathing: p.Breathing, Level: p.level, Terms: p.terms}
 }
 
 // barNumber is the printed number of a bar by index.

@@ -56,15 +56,22 @@ type OtherChoice struct {
 	ExtraCost float64 `json:"extra_cost"`
 }
 
-// BreathEntry is a place to breathe.
+// BreathEntry is a planned breath.
 type BreathEntry struct {
-	After   string  `json:"after"` // id of the note before it
-	Bar     string  `json:"bar"`
-	Pitch   string  `json:"pitch"` // of that note
-	Written string  `json:"written"`
-	Kind    string  `json:"kind"`
-	RoomS   float64 `json:"room_s"`
-	Printed bool    `json:"printed"`
+	After      string  `json:"after"` // id of the note before it
+	Bar        string  `json:"bar"`   // in which that note ends
+	Pitch      string  `json:"pitch"` // of that note
+	Written    string  `json:"written"`
+	Kind       string  `json:"kind"` // "full" or "catch"
+	RoomS      float64 `json:"room_s"`
+	ShortenedS float64 `json:"shortened_s"` // of it taken from the note before
+	AirBeforeL float64 `json:"air_before_l"`
+	AirAfterL  float64 `json:"air_after_l"`
+	Entry      bool    `json:"entry"`   // in a long rest, where nobody needs to be told
+	Printed    bool    `json:"printed"` // a breath mark stands on the page
+	Pinned     bool    `json:"pinned"`  // the coach asked for it
+	Reason     string  `json:"reason"`  // what speaks for the place, one sentence
+	Why        string  `json:"why"`     // the whole of it
 }
 
 // EffortEntry is what a bar asks of the arm. A move belongs to the bar of the note
@@ -91,12 +98,10 @@ func (p *Prepared) MarkBars(from, to int) MarkDocument {
 			d.Notes = append(d.Notes, p.marked(i, s))
 		}
 	}
-	for _, b := range p.Breaths {
-		n := p.Through.Written(b.After)
-		if !within(n.Bar) {
-			continue
+	for k, b := range p.Breathing.Breaths {
+		if within(p.Breathing.EndBar(b.After)) {
+			d.Breaths = append(d.Breaths, p.breathEntry(k))
 		}
-		d.Breaths = append(d.Breaths, BreathEntry{n.ID, p.barNumber(n.Bar), n.Pitch.String(), n.Written.String(), string(b.Kind), round(float64(b.Room), 3), b.Printed})
 	}
 	d.Efforts = p.efforts(within)
 	for _, f := range reading.Walk(p.page()) {
@@ -123,6 +128,14 @@ func (p *Prepared) touches(f finding.Finding, from, to int) bool {
 		}
 	}
 	return len(f.Bars) == 0
+}
+
+func (p *Prepared) breathEntry(k int) BreathEntry {
+	b := p.Breathing.Breaths[k]
+	n := p.Through.Written(b.After)
+	return BreathEntry{After: n.ID, Bar: p.barNumber(p.Breathing.EndBar(b.After)), Pitch: n.Pitch.String(), Written: n.Written.String(), Kind: string(b.Kind),
+		RoomS: round(float64(b.Room), 3), ShortenedS: round(float64(b.Shortened), 3), AirBeforeL: round(b.AirBefore, 2), AirAfterL: round(b.AirAfter, 2),
+		Entry: b.Entry, Printed: b.Printed, Pinned: b.Pinned, Reason: p.Breathing.Reason(k), Why: p.Breathing.Why(k)}
 }
 
 func (p *Prepared) marked(i int, s positions.Step) MarkedNote {
@@ -153,8 +166,8 @@ func choice(w brass.Way) Choice {
 	return Choice{w.Position, w.Valve, w.Partial, round(w.ExtensionCM, 1), round(w.LeanCM, 1), round(w.LeanCents, 1), round(w.OffCents, 1), w.Label}
 }
 
-// Marked is the part's own document with the chosen positions written in, and
-// what was left as it was. The error says so when the part is in a format that
+// Marked is the part's own document with the chosen positions and the breaths
+// written in, those in long rests left out, and what was left as it was. The error says so when the part is in a format that
 // marks cannot be written into.
 func (p *Prepared) Marked() ([]byte, musicxml.MarkReport, error) {
 	if p.original == nil {
@@ -166,9 +179,22 @@ func (p *Prepared) Marked() ([]byte, musicxml.MarkReport, error) {
 			m.Positions[p.Through.Written(i).ID] = s.Way.Label
 		}
 	}
+	for _, b := range p.Breathing.Breaths {
+		if !b.Entry {
+			m.Breaths = append(m.Breaths, lastPiece(p.Through.Written(b.After)))
+		}
+	}
 	doc, err := musicxml.Parse(p.file, p.original)
 	if err != nil {
 		return nil, musicxml.MarkReport{}, err
 	}
 	return doc.Mark(m)
+}
+
+// lastPiece is the id of the last of several tied notes: the breath stands after it.
+func lastPiece(n *score.Note) string {
+	if k := len(n.Pieces); k > 0 {
+		return n.Pieces[k-1].ID
+	}
+	return n.ID
 }

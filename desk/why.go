@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"waterkey/brass"
 	"waterkey/positions"
@@ -16,15 +17,21 @@ type WhyEntry struct {
 	Says []string `json:"says"`
 }
 
-// Why explains the choices of bars from to to (indexes, both included), bars
-// without notes left out.
+// Why explains the choices of bars from to to (indexes, both included): positions, and
+// the breaths that are taken in them. Bars without either are left out.
 func (p *Prepared) Why(from, to int) []WhyEntry {
 	out := []WhyEntry{}
 	for i, b := range p.Through.Bars {
 		if b.Bar < from || b.Bar > to {
 			continue
 		}
-		if says := p.Path.Why(i); len(says) > 0 {
+		says := slices.Clone(p.Path.Why(i))
+		for k, br := range p.Breathing.Breaths {
+			if !br.Entry && p.Breathing.EndBar(br.After) == b.Bar {
+				says = append(says, p.Breathing.Why(k))
+			}
+		}
+		if len(says) > 0 {
 			out = append(out, WhyEntry{p.barNumber(b.Bar), says})
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"waterkey/brass"
@@ -153,9 +154,15 @@ func (d *Desk) request(ctx context.Context, q SheetQuery, o *Opened) (Request, e
 	if r.Horn, err = brass.Named(name); err != nil {
 		return r, invalid("%v", err)
 	}
+	if r.Lungs, err = o.Player.lungs(r.Level, r.Horn); err != nil {
+		return r, err
+	}
 	for _, m := range o.Marks {
-		if m.Position != nil {
+		switch {
+		case m.Position != nil:
 			r.Fixes = append(r.Fixes, m.Position.Fix())
+		case m.Breath != nil:
+			r.Breaths = append(r.Breaths, m.Breath.Fix())
 		}
 	}
 	return r, nil
@@ -205,8 +212,8 @@ func (d *Desk) document(ctx context.Context, h Hash) ([]byte, error) {
 }
 
 // SetMark puts a mark on a sheet, in place of one that says something about the
-// same thing, after trying it: a position that cannot be played is refused with
-// the reason and nothing is kept.
+// same thing, after trying it: a position that cannot be played, or a breath where
+// none is possible, is refused with the reason and nothing is kept.
 func (d *Desk) SetMark(ctx context.Context, m *Mark, q SheetQuery) (*Entry, error) {
 	q.Sheet = m.Sheet
 	marks, err := d.Marks(ctx, m.Sheet)
@@ -229,7 +236,7 @@ func (d *Desk) SetMark(ctx context.Context, m *Mark, q SheetQuery) (*Entry, erro
 
 // try computes the sheet with one more mark.
 func (d *Desk) try(ctx context.Context, m *Mark, q SheetQuery) error {
-	if m.Position == nil {
+	if m.Position == nil && m.Breath == nil {
 		return nil
 	}
 	o, err := d.Open(ctx, q)
@@ -240,18 +247,21 @@ func (d *Desk) try(ctx context.Context, m *Mark, q SheetQuery) error {
 	if err != nil {
 		return err
 	}
-	fix := m.Position.Fix()
-	fixes := r.Fixes[:0:0]
-	for _, f := range r.Fixes {
-		if f.Where != fix.Where || f.Avoid != fix.Avoid {
-			fixes = append(fixes, f)
-		}
+	if m.Breath != nil {
+		r.Breaths = append(without(r.Breaths, func(f BreathFix) bool { return f.Where == m.Breath.After }), m.Breath.Fix())
+	} else {
+		fix := m.Position.Fix()
+		r.Fixes = append(without(r.Fixes, func(f Fix) bool { return f.Where == fix.Where && f.Avoid == fix.Avoid }), fix)
 	}
-	r.Fixes = append(fixes, fix)
 	if _, err := d.prepare(ctx, r, o.Part.Document); err != nil {
 		return &SeasonError{Text: err.Error(), Is: ErrInvalid}
 	}
 	return nil
+}
+
+// without is a list of its own, less those that is holds for.
+func without[T any](all []T, is func(T) bool) []T {
+	return slices.DeleteFunc(slices.Clone(all), is)
 }
 
 // IsReadError says whether an error is a reader's: the page is at fault.

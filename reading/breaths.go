@@ -6,236 +6,229 @@ import (
 
 	"waterkey/breath"
 	"waterkey/finding"
+	"waterkey/score"
 )
 
-// breathing says where the page leaves room, and where room and phrases
-// disagree.
+// breathing speaks from the plan of breaths: where they are, which of them fall inside a
+// phrase, where the air comes low, and what is hard on the player.
 func breathing(ph *phrasing) []finding.Finding {
-	out := ph.room()
-	if ph.between != nil {
-		return out
-	}
-	return append(append(out, ph.roomInside()...), ph.endsWithoutRoom()...)
-}
-
-// room says where the page leaves room to breathe; of many places, or between
-// entrances, only how far apart they are at most.
-func (ph *phrasing) room() []finding.Finding {
-	p := ph.p
-	if len(p.Breaths) == 0 {
+	if ph.p.Breathing == nil {
 		return nil
 	}
-	var all, catch []int
-	for _, b := range p.Breaths {
-		all = append(all, b.After)
-		if b.Kind == breath.Catch {
-			catch = append(catch, b.After)
-		}
+	var out []finding.Finding
+	for _, kind := range []func(*phrasing) []finding.Finding{plan, insidePhrases, comesLow, hardOnThePlayer} {
+		out = append(out, kind(ph)...)
 	}
-	rs := p.runs(all, -1)
-	if len(rs) > maxPlaces || ph.between != nil {
-		return ph.farthest()
-	}
-	says := "The page leaves room to breathe in " + p.barList(rs)
-	switch {
-	case len(catch) == len(all):
-		says += ", for catch breaths only"
-	case len(catch) > 0:
-		says += "; in " + p.barList(p.runs(catch, -1)) + " for a catch breath only"
-	}
-	return p.merged("breath", 0, rs, says+".",
-		"Write the breaths in now, and practice with them from the first day.")
+	return out
 }
 
-// farthest names the longest playing between breaths when it is worth a thought and
-// noRoom does not name it.
-func (ph *phrasing) farthest() []finding.Finding {
-	most := breathSpan{}
-	for _, s := range ph.breathSpans() {
-		if s.tooLong() {
-			return nil
-		}
-		if s.seconds > most.seconds {
-			most = s
-		}
-	}
-	if most.seconds < shortStretch {
-		return nil
-	}
-	from, to := ph.p.note(most.first).Bar, ph.p.note(most.last).Bar
-	return []finding.Finding{ph.p.finding("breath", 0, from, to,
-		fmt.Sprintf("The longest playing without room to breathe is %.0f seconds, %s; everywhere else rests come sooner.", most.seconds, ph.p.barText(from, to)),
-		"Take the deepest breath before that one; elsewhere breathe in tempo, and no deeper than what comes.")}
-}
-
-// roomInside names rests that would do for a catch breath but stand inside a phrase.
-func (ph *phrasing) roomInside() []finding.Finding {
-	var notes []int
-	k := 0
-	for _, b := range ph.p.Breaths {
-		for ph.list[k].Last < b.After {
-			k++
-		}
-		if b.After != ph.list[k].Last && b.Kind == breath.Catch && !b.Printed && ph.goes(k) {
-			notes = append(notes, b.After)
-		}
-	}
-	rs := ph.p.runs(notes, -1)
-	if len(rs) == 0 || len(rs) > maxPlaces { // many: the style of the piece, not places
-		return nil
-	}
-	return ph.p.merged("breath", 0.3, rs, fmt.Sprintf("There is room to breathe in the middle of a phrase in %s.", ph.p.barList(rs)),
-		"Breathe there only if you must, and small, so that the line goes on across the rest.")
-}
-
-// endsWithoutRoom names phrase ends without room in stretches that a full breath
-// carries, but only just; those it does not carry are for noRoom.
-func (ph *phrasing) endsWithoutRoom() []finding.Finding {
-	const tight = 0.7 // share of a full breath from which players look for a place (estimate)
-	var notes []int
-	for _, s := range ph.breathSpans() {
-		if !s.tooLong() && s.liters > tight*breathLiters {
-			notes = append(notes, ph.endsInside(s)...)
-		}
-	}
-	if len(notes) == 0 {
-		return nil
-	}
-	rs := ph.p.runs(notes, -1)
-	return ph.p.merged("breath", 0.3, rs, fmt.Sprintf("There is no room to breathe at the end of the phrase in %s.", ph.p.barList(rs)),
-		"If you need air there, take the time from the last note of the phrase, never from the first of the next.")
-}
-
-// endsInside are the last notes of the phrases that end inside a stretch.
-func (ph *phrasing) endsInside(s breathSpan) []int {
-	var out []int
-	for _, one := range ph.list {
-		if one.Last >= s.first && one.Last < s.last {
-			out = append(out, one.Last)
+// told are the breaths that a player has to be told of: those outside long rests.
+func (p *Page) told() []breath.Breath {
+	var out []breath.Breath
+	for _, b := range p.Breathing.Breaths {
+		if !b.Entry {
+			out = append(out, b)
 		}
 	}
 	return out
 }
 
-// noRoom names stretches that a full breath does not carry at their level and
-// pitch.
-func noRoom(ph *phrasing) []finding.Finding {
-	var long []breathSpan
-	var places []place
-	worst := 0.0
-	for _, s := range ph.breathSpans() {
-		if !s.tooLong() {
+// plan says where to breathe: after which notes, or, where there are many breaths, in
+// which bars.
+func plan(ph *phrasing) []finding.Finding {
+	p := ph.p
+	told := p.told()
+	if len(told) == 0 {
+		return ph.longest()
+	}
+	var full, catch, all []int
+	taken := false
+	for _, b := range told {
+		all = append(all, b.After)
+		taken = taken || b.Shortened >= audible
+		if b.Kind == breath.Full {
+			full = append(full, b.After)
+		} else {
+			catch = append(catch, b.After)
+		}
+	}
+	says := p.breathsAfter(told)
+	if len(told) > maxPlaces {
+		says = p.breathsIn(full, catch)
+	}
+	if len(told) < len(p.Breathing.Breaths) {
+		says = "Between the long rests " + says
+	}
+	do := "Write them in now, and practice with them from the first day; a long tone timed from a full breath makes the plan your own."
+	switch {
+	case taken:
+		do = "Write them in now, and practice with them from the first day; where no rest stands, the time comes from the note before, never from the one after."
+	case len(p.Breathing.Lungs.Flow) > 0:
+		do = "Write them in now, and practice with them from the first day."
+	}
+	return p.merged("breath", 0, p.endRuns(all), capital(says)+".", do)
+}
+
+// audible is the shortening of a note that is worth a word, in seconds (estimate: less
+// lies within what players do anyway).
+const audible = score.Seconds(0.05)
+
+// breathsAfter is "take a full breath after the F3 in bar 4 and the C4 in bar 8", or with
+// both kinds "breathe after the F3 in bar 4 and the C4 in bar 8 (a catch breath)".
+func (p *Page) breathsAfter(told []breath.Breath) string {
+	kinds := map[breath.Kind]bool{}
+	for _, b := range told {
+		kinds[b.Kind] = true
+	}
+	var names []string
+	for _, b := range told {
+		name := "the " + p.Breathing.Ending(b.After)
+		if len(kinds) > 1 && b.Kind == breath.Catch {
+			name += " (a catch breath)"
+		}
+		names = append(names, name)
+	}
+	switch {
+	case len(kinds) > 1:
+		return "breathe after " + joinAnd(names)
+	case kinds[breath.Catch]:
+		return "take a catch breath after " + joinAnd(names)
+	}
+	return "take a full breath after " + joinAnd(names)
+}
+
+// breathsIn is "breathe 13 times: full breaths in bars 4 and 8, catch breaths in bars 2
+// and 7".
+func (p *Page) breathsIn(full, catch []int) string {
+	says := "breathe " + plural(len(full)+len(catch), "time") + ": "
+	switch {
+	case len(catch) == 0:
+		return says + "full breaths in " + p.barList(p.endRuns(full))
+	case len(full) == 0:
+		return says + "catch breaths in " + p.barList(p.endRuns(catch))
+	}
+	return says + "full breaths in " + p.barList(p.endRuns(full)) + "; catch breaths in " + p.barList(p.endRuns(catch))
+}
+
+// endRuns are the bars in which notes end, each once.
+func (p *Page) endRuns(notes []int) []run {
+	var out []run
+	for _, i := range notes {
+		bar := p.Breathing.EndBar(i)
+		if k := len(out) - 1; k >= 0 && out[k].to == bar {
+			out[k].notes = append(out[k].notes, i)
 			continue
 		}
-		from, to := ph.p.note(s.first).Bar, ph.p.note(s.last).Bar
-		where := ph.p.barText(from, to)
-		says := fmt.Sprintf("In %s the page leaves no room to breathe for %.0f seconds; at this level and pitch a full breath lasts about %.0f (estimate).", where, s.seconds, s.lasts())
-		places = append(places, place{from, to, says, fmt.Sprintf("%s (%.0f s)", where, s.seconds)})
-		long = append(long, s)
-		worst = max(worst, s.liters/breathLiters-1) // twice a breath is as bad as it gets
+		out = append(out, run{bar, bar, []int{i}})
 	}
-	do := ""
-	switch len(long) {
-	case 0:
+	return out
+}
+
+// shortStretch is playing that is no matter for a word when the rests alone are breath
+// enough (seconds, estimate).
+const shortStretch = 6.0
+
+// longest names the longest playing on one breath of a part whose rests are breath
+// enough.
+func (ph *phrasing) longest() []finding.Finding {
+	p := ph.p
+	most := breath.Stretch{}
+	for _, s := range p.Breathing.Stretches() {
+		if s.Seconds > most.Seconds {
+			most = s
+		}
+	}
+	if most.Seconds < shortStretch || most.End < p.Breathing.Lungs.ReserveLiters() {
 		return nil
-	case 1:
-		do = ph.placeToBreathe(long[0])
-	default:
-		do = ph.placesToBreathe(long)
 	}
-	return ph.p.each("no-room-to-breathe", worst, places, "A full breath does not carry (estimate)", do)
+	from, to := p.note(most.First).Bar, p.Breathing.EndBar(most.Last)
+	if len(p.Breathing.Breaths) == 0 {
+		return []finding.Finding{p.finding("breath", 0, from, to,
+			fmt.Sprintf("One full breath carries all of it, %.0f seconds%s.", most.Seconds, p.estimated()),
+			"Take it in the tempo of the piece, and do not hold it before you start.")}
+	}
+	return []finding.Finding{p.finding("breath", 0, from, to,
+		fmt.Sprintf("The long rests are breath enough; the longest playing on one breath is %.0f seconds, %s.", most.Seconds, p.barText(from, to)),
+		"Take the deepest breath before that one; elsewhere breathe in tempo, and no deeper than what comes.")}
 }
 
-// placesToBreathe advises on several long stretches together.
-func (ph *phrasing) placesToBreathe(long []breathSpan) string {
-	var all []int
-	for _, s := range long {
-		ends, _ := ph.endsNeeded(s)
-		all = append(all, ends...)
-	}
-	const rule = "after a long note, never inside a slur; shorten the note before, not the one after."
-	if len(all) == 0 {
-		return "In each, choose a place now: " + rule
-	}
-	return "Breathe " + ph.atEnds(all) + ", otherwise " + rule
-}
-
-// atEnds is "at the end of the phrase in bar 4" or "at the ends of the phrases in
-// bars 4 and 8".
-func (ph *phrasing) atEnds(ends []int) string {
-	rs := ph.p.runs(ends, -1)
-	if len(rs) > 1 {
-		return "at the ends of the phrases in " + ph.p.barList(rs)
-	}
-	return "at the end of the phrase in " + ph.p.barList(rs)
-}
-
-// placeToBreathe advises on a long stretch: at phrase ends, else after a long note.
-func (ph *phrasing) placeToBreathe(s breathSpan) string {
-	if ends, enough := ph.endsNeeded(s); len(ends) > 0 {
-		do := "Breathe " + ph.atEnds(ends) + ", out of the last note, never out of the first of the next"
-		if !enough {
-			do += "; and once more on the way, after a long note"
-		}
-		return do + "."
-	}
-	best := ph.longNote(s)
-	if best < 0 {
-		return "It is all one slur: agree with the panel or the section where to break it, or practice it softer until one breath carries."
-	}
-	n := ph.p.note(best)
-	return fmt.Sprintf("Choose a place, best after the %s in bar %s: shorten that note, not the one after.", nameOf(n), ph.p.number(n.Bar))
-}
-
-// longNote is the longest note inside a stretch that no slur leads on from; of equals
-// the one nearest to half the air; -1 when there is none.
-func (ph *phrasing) longNote(s breathSpan) int {
-	best, off, used := -1, 0.0, 0.0
-	for i := s.first; i < s.last; i++ {
-		n := ph.p.note(i)
-		used += ph.air(i)
-		away := math.Abs(used - s.liters/2)
-		if n.SlurTo || n.GlissTo {
-			continue
-		}
-		if best < 0 || ph.p.note(best).Duration.Less(n.Duration) || n.Duration == ph.p.note(best).Duration && away < off {
-			best, off = i, away
-		}
-	}
-	return best
-}
-
-// endsNeeded picks as few phrase ends inside a long stretch as its air asks for,
-// those nearest to an even division. It says whether a full breath carries what lies
-// between them.
-func (ph *phrasing) endsNeeded(s breathSpan) (ends []int, enough bool) {
-	all := ph.endsInside(s)
-	used := ph.airUpTo(s, all)
-	breaths := math.Ceil(s.liters / breathLiters)
-	k, before, most := 0, 0.0, 0.0
-	for part := 1.0; part < breaths && len(all) > 0; part++ {
-		goal := s.liters * part / breaths
-		for k+1 < len(all) && math.Abs(used[k+1]-goal) <= math.Abs(used[k]-goal) {
+// insidePhrases names the breaths that no phrase end offers: the air asks for them.
+func insidePhrases(ph *phrasing) []finding.Finding {
+	p := ph.p
+	var notes []int
+	k := 0
+	for i, b := range p.Breathing.Breaths {
+		for ph.list[k].Last < b.After {
 			k++
 		}
-		if len(ends) == 0 || ends[len(ends)-1] != all[k] {
-			ends = append(ends, all[k])
-			most = max(most, used[k]-before)
-			before = used[k]
+		free := !b.Entry && !b.Printed && !b.Pinned && p.Breathing.Parts(i) == ""
+		if free && b.After != ph.list[k].Last && ph.goes(k) {
+			notes = append(notes, b.After)
 		}
 	}
-	return ends, max(most, s.liters-before) <= clearly*breathLiters
+	rs := p.endRuns(notes)
+	if len(rs) == 0 || len(rs) > maxPlaces { // many: the style of the piece, not places
+		return nil
+	}
+	return p.merged("breath", 0.3, rs, fmt.Sprintf("A breath falls inside the phrase in %s.", p.barList(rs)),
+		"Keep the line going across it: breathe small and quickly, and let the next note continue what you left.")
 }
 
-// airUpTo is the liters that a stretch takes up to each of some notes in it.
-func (ph *phrasing) airUpTo(s breathSpan, notes []int) []float64 {
-	out := make([]float64, len(notes))
-	i, sum := s.first, 0.0
-	for k, n := range notes {
-		for ; i <= n; i++ {
-			sum += ph.air(i)
+// tellingLow is the share of the way from comfortable air to the reserve from which low
+// air is worth a word (estimate: the flow is not known better).
+const tellingLow = 0.5
+
+// comesLow names where the air comes low before the next breath.
+func comesLow(ph *phrasing) []finding.Finding {
+	p, l := ph.p, ph.p.Breathing.Lungs
+	way := l.ComfortableLiters() - l.ReserveLiters()
+	var notes []int
+	worst, least := 0.0, math.Inf(1)
+	for _, low := range p.Breathing.Low() {
+		share := low.Liters / way
+		if share < tellingLow || share > 1 { // beyond 1 it is lacking: see noRoom
+			continue
 		}
-		out[k] = sum
+		notes = append(notes, low.Last)
+		worst, least = max(worst, share), min(least, l.ComfortableLiters()-low.Liters)
+	}
+	if len(notes) == 0 {
+		return nil
+	}
+	rs := p.endRuns(notes)
+	return p.merged("breath", 0.3*worst, rs, fmt.Sprintf("The air comes low in %s, down to %.1f L%s.", p.barList(rs), least, p.estimated()),
+		"Make the breath before as deep as its time allows, and save on the way: no more tone than the level asks for on long and low notes.")
+}
+
+// estimated marks figures of air that rest on the flow model alone.
+func (p *Page) estimated() string {
+	if len(p.Breathing.Lungs.Flow) == 0 {
+		return " (estimate)"
+	}
+	return ""
+}
+
+// hardOnThePlayer passes on the plan's warnings.
+func hardOnThePlayer(ph *phrasing) []finding.Finding {
+	p := ph.p
+	var out []finding.Finding
+	for _, kind := range []struct {
+		is   breath.WarningKind
+		many string
+	}{
+		{breath.Dizzy, "Much air goes through in a short time (loud, low and with little rest), and you may get light-headed, in"},
+		{breath.Stale, "The air gets stale before it is used up in"},
+	} {
+		var places []place
+		do := ""
+		for _, w := range p.Breathing.Warnings() {
+			if w.Kind == kind.is {
+				from, to := p.note(w.First).Bar, p.Breathing.EndBar(w.Last)
+				places = append(places, place{from, to, w.Says, p.barText(from, to)})
+				do = w.Do
+			}
+		}
+		out = append(out, p.each("breath", 0.3, places, kind.many, do)...)
 	}
 	return out
 }

@@ -68,21 +68,6 @@ func TestLongPartIsCapped(t *testing.T) {
 	}
 }
 
-// TestEntrancesBreatheInTheirRests: in a part that rests rule no list of places is
-// given, only the longest playing when it asks for a thought.
-func TestEntrancesBreatheInTheirRests(t *testing.T) {
-	short := "=p F3/1 " + rests(5) + "F3/1 " + rests(5) + "F3/4 r/8 G3/8 A3/4 F3/4"
-	long := short + " " + rests(5) + "F3/1 G3/1 F3/1 " + rests(5)
-	for text, want := range map[string]string{
-		short: "",
-		long:  "The longest playing without room to breathe is 7 seconds, bars 19 to 21; everywhere else rests come sooner.",
-	} {
-		if got := says(Walk(page(t, "tenor", scoretest.Part(t, common, 100, text))), "breath"); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
-	}
-}
-
 // TestRestsRuleAPart: a third of the time in rests makes entrances; less does not, nor
 // do two entrances.
 func TestRestsRuleAPart(t *testing.T) {
@@ -95,48 +80,6 @@ func TestRestsRuleAPart(t *testing.T) {
 		if got := newPhrasing(page(t, "tenor", scoretest.Part(t, common, 100, text))).between != nil; got != want {
 			t.Errorf("%q: ruled by rests %v, want %v", text, got, want)
 		}
-	}
-}
-
-// TestManyLongStretches: four and more are listed in one sentence; of each no more
-// breaths are asked for than the air needs.
-func TestManyLongStretches(t *testing.T) {
-	long := "=ff F2/1 F2/1 G2/1 r/1 "
-	got := find(Walk(page(t, "tenor-f", scoretest.Part(t, common, 60, strings.Repeat(long, 5)))), "no-room-to-breathe")
-	if len(got) != 1 || !strings.HasPrefix(got[0].Says, "A full breath does not carry (estimate) bars 1 to 3 (12 s), ") || len(got[0].Places) != 5 {
-		t.Errorf("%+v, want one that lists five places", got)
-	}
-	two := "=f F3/2 G3/2 F3/1! G3/2 F3/2 G3/1 r/1 " + long
-	got = find(Walk(page(t, "tenor-f", scoretest.Part(t, common, 60, two))), "no-room-to-breathe")
-	const want = "Breathe at the end of the phrase in bar 2, otherwise after a long note, never inside a slur; shorten the note before, not the one after."
-	if len(got) == 0 || got[0].Do != want {
-		t.Errorf("%+v, want the advice %q", got, want)
-	}
-}
-
-// TestNotEnoughEnds: where the only phrase end does not divide a stretch well enough,
-// the advice says so.
-func TestNotEnoughEnds(t *testing.T) {
-	for text, want := range map[string]bool{
-		"=ff C3/2 D3/2! C3/1 D3/1 C3/1 D3/1 C3/1 D3/1": true,
-		"=mf F3/2 G3/2 F3/1! F3/2 G3/2 F3/1":           false,
-	} {
-		got := find(Walk(page(t, "tenor", scoretest.Part(t, common, 60, text))), "no-room-to-breathe")
-		if len(got) != 1 || strings.Contains(got[0].Do, "once more on the way") != want {
-			t.Errorf("%+v, want once more %v", got, want)
-		}
-	}
-}
-
-// TestNoLongBreathOnShortPlaying: five loud low seconds are not called too long,
-// whatever the estimate of the air says.
-func TestNoLongBreathOnShortPlaying(t *testing.T) {
-	s := breathSpan{seconds: 5, liters: 2 * breathLiters}
-	if s.tooLong() {
-		t.Error("five seconds are too long")
-	}
-	if s.seconds = 7; !s.tooLong() {
-		t.Error("twice a breath is carried")
 	}
 }
 
@@ -170,72 +113,6 @@ func TestWeightFinding(t *testing.T) {
 		if got := says(Walk(page(t, "tenor", scoretest.Part(t, common, 100, c.text))), "weight"); got != c.want {
 			t.Errorf("%s:\n%s\nwant\n%s", c.name, got, c.want)
 		}
-	}
-}
-
-// TestBreathsAgainstPhrases: a breath inside a phrase, a phrase end without room,
-// and neither.
-func TestBreathsAgainstPhrases(t *testing.T) {
-	const bar = "F3/4 G3/4 F3/4 G3/4 "
-	for _, c := range []struct{ name, text, want string }{
-		{"at the phrase end", bar + "F3/4 G3/4 F3/4 r/4 " + bar + bar, "The page leaves room to breathe in bar 2, for catch breaths only."},
-		{"inside", bar + "F3/4 G3/4 F3/2, " + bar + "F3/2 r/8 G3/4.", "There is room to breathe in the middle of a phrase in bar 4.\n" +
-			"The page leaves room to breathe in bars 2 and 4, for catch breaths only."},
-		{"many places, none far apart", strings.Repeat(bar+"F3/4 G3/4 F3/4 r/4 ", 8), ""},
-		{"many places, one far", strings.Repeat(bar+"F3/4 G3/4 F3/4 r/4 ", 7) + bar + bar + "F3/4 G3/4 F3/4 r/4 F3/1",
-			"The longest playing without room to breathe is 7 seconds, bars 15 to 17; everywhere else rests come sooner."},
-		{"no room", bar + "F3/4 G3/4 F3/2! " + bar + bar, "There is no room to breathe at the end of the phrase in bar 2."},
-	} {
-		if got := says(Walk(page(t, "tenor", scoretest.Part(t, common, 90, c.text))), "breath"); got != c.want {
-			t.Errorf("%s:\n%s\nwant\n%s", c.name, got, c.want)
-		}
-	}
-}
-
-// TestNoRoomHearsLevelAndPitch: twelve seconds are a breath when soft and high, and too
-// long when loud and low (common practice); the advice names a phrase end, or the
-// longest note.
-func TestNoRoomHearsLevelAndPitch(t *testing.T) {
-	for _, c := range []struct{ name, text, says, do string }{
-		{"soft and high", "=pp F4/1 F4/1 F4/1", "", ""},
-		{"loud and low", "=ff Bb2/1 F2/1 F2/1", "for 12 seconds; at this level and pitch a full breath lasts about 5 (estimate)", "best after the F2 in bar 2"},
-		{"short", "=ff F2/1", "", ""},
-		{"a phrase end", "=f C3/2 D3/2 C3/1! C3/2 D3/2 C3/1", "for 18 seconds", "at the end of the phrase in bar 2"},
-		{"all one slur", "=ff F2/1( G2/1( F2/1", "for 12 seconds", "all one slur"},
-	} {
-		got := find(Walk(page(t, "tenor", scoretest.Part(t, common, 60, c.text))), "no-room-to-breathe")
-		if c.says == "" && len(got) == 0 {
-			continue
-		}
-		if len(got) != 1 || c.says == "" || !strings.Contains(got[0].Says, c.says) || !strings.Contains(got[0].Do, c.do) {
-			t.Errorf("%s: %+v, want %q and %q", c.name, got, c.says, c.do)
-		}
-	}
-}
-
-// TestAsFewBreathsAsNeeded: of four phrases on one and a half breaths one end is
-// named, the one nearest the middle.
-func TestAsFewBreathsAsNeeded(t *testing.T) {
-	line := strings.Repeat("F3/4 G3/4 F3/4 G3/4 F3/4 G3/4 F3/2! ", 4) + "F3/1"
-	got := find(Walk(page(t, "tenor", scoretest.Part(t, common, 120, line))), "no-room-to-breathe")
-	if len(got) != 1 || !strings.Contains(got[0].Do, "at the end of the phrase in bar 4,") {
-		t.Errorf("%+v, want the end of bar 4", got)
-	}
-}
-
-// TestFlowOfAir: usual playing takes 0.1 to 1 liter a second (reference: J. Wolfe, "Air
-// speed", UNSW), more when louder and when lower.
-func TestFlowOfAir(t *testing.T) {
-	for midi := 28; midi <= 77; midi++ {
-		for level := -3.5; level <= 3.5; level++ {
-			q := flow(midi, level)
-			if q < 0.1 || q > 1 || flow(midi-1, level) < q || flow(midi, level+1) < q {
-				t.Errorf("MIDI %d at level %g: %g l/s", midi, level, q)
-			}
-		}
-	}
-	if soft, loud := flow(58, -1.5), flow(46, 2.5); loud < 2*soft {
-		t.Errorf("soft in the middle %g, loud and low %g: hardly a difference", soft, loud)
 	}
 }
 

@@ -51,9 +51,11 @@ const (
 	// minPhrase is the shortest phrase inside an entry; less is a motive (seconds,
 	// estimate).
 	minPhrase = 2.5
-	// maxPhrase is what one breath carries in the middle register at mezzo-forte
-	// (seconds); longer phrases are divided where the page gives a reason.
-	maxPhrase = breathLiters / middleFlow
+	// maxPhrase is what an adult's full breath carries in the middle register at
+	// mezzo-forte (seconds, estimate: some 3.3 liters at 0.25 a second); longer phrases
+	// are divided where the page gives a reason. Phrases belong to the music, so the
+	// lungs of the one who plays do not change them.
+	maxPhrase = 13.1
 	// overlong is what each further second costs, in units of evidence (estimate).
 	overlong = 0.05
 	// hopeless is the length beyond which a phrase is not considered when a shorter

@@ -4,12 +4,13 @@ import (
 	"slices"
 	"sort"
 
+	"waterkey/breath"
 	"waterkey/score"
 )
 
 // What speaks for the end of a phrase after a note, in units of the boundary
-// profile (0 to 1, see boundaryStrengths). The profile counts where it peaks; the
-// rest are estimates, set so that one clear sign or two weak ones that agree are
+// profile (0 to 1, see [breath.Melody]). The profile counts where it peaks; the rest
+// are estimates, set so that one clear sign or two weak ones that agree are
 // enough.
 const (
 	// restEvidence is for a rest of a second and more, less in proportion.
@@ -35,18 +36,10 @@ const (
 	leastEvidence = 0.15
 )
 
-// Steps of the melody are capped so that one great leap or one very long note
-// does not drown all the others: an octave and a whole note (after the same paper,
-// from memory).
-const (
-	maxPitchStep = 12.0
-	maxTimeStep  = 1.0
-)
-
 // evidence is what speaks for a phrase end after each note of an entry but the
 // last. Inside a slur or a glissando only the start of a section speaks for one.
 func (l *line) evidence(e lineSpan) []float64 {
-	profile := boundaryStrengths(l.steps(e))
+	profile := l.melody(e).Boundaries()
 	long := 2 * l.middleLength(e)
 	slurred := 0 // notes under the slur that ends here
 	out := make([]float64, len(profile))
@@ -60,7 +53,7 @@ func (l *line) evidence(e lineSpan) []float64 {
 		if n.SlurTo || n.GlissTo {
 			continue
 		}
-		v := peakAt(profile, k) + restEvidence*min(l.silence(i), 1)
+		v := profile[k] + restEvidence*min(l.silence(i), 1)
 		if n.Marks.Any(score.BreathAfter | score.Fermata) {
 			v += markEvidence
 		}
@@ -96,24 +89,14 @@ func (l *line) beforePickup(i int, e lineSpan) int {
 	return i
 }
 
-// peakAt is the profile at k where it is no lower than on either side, else 0.
-func peakAt(profile []float64, k int) float64 {
-	if k > 0 && profile[k-1] > profile[k] || k+1 < len(profile) && profile[k+1] > profile[k] {
-		return 0
-	}
-	return profile[k]
-}
-
-// steps are the capped steps between the notes of an entry, times in whole notes.
-func (l *line) steps(e lineSpan) steps {
-	var s steps
+// melody is the steps between the notes of an entry, times in whole notes.
+func (l *line) melody(e lineSpan) breath.Melody {
+	var m breath.Melody
 	for i := e.from; i < e.to; i++ {
 		a, b := l.note(i), l.note(i+1)
-		s.pitch = append(s.pitch, min(float64(abs(a.Pitch.MIDI()-b.Pitch.MIDI())), maxPitchStep))
-		s.onset = append(s.onset, min(b.Onset.Sub(a.Onset).Float(), maxTimeStep))
-		s.rest = append(s.rest, min(max(b.Onset.Sub(a.End()).Float(), 0), maxTimeStep))
+		m.Add(float64(b.Pitch.MIDI()-a.Pitch.MIDI()), b.Onset.Sub(a.Onset).Float(), b.Onset.Sub(a.End()).Float())
 	}
-	return s
+	return m
 }
 
 // middleLength is the median value of a stretch in whole notes.

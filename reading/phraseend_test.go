@@ -45,20 +45,10 @@ func evidenceAfter(t *testing.T, text string, i int) float64 {
 func TestLongNoteOutweighsRhythmAlone(t *testing.T) {
 	l := newLine(page(t, "tenor", scoretest.Part(t, common, 90, "F3/4 F3/4 F3/2 F3/4 F3/4 F3/4 F3/4")))
 	e := lineSpan{0, len(l.notes) - 1}
-	profile := boundaryStrengths(l.steps(e))
+	profile := l.melody(e).Profile()
 	want := profile[2] + longEvidence + parallelEvidence
 	if got := l.evidence(e)[2]; got != want {
 		t.Errorf("evidence %g, want %g", got, want)
-	}
-}
-
-// TestOnlyPeaksOfTheProfileCount: beside a larger step a smaller one is no end.
-func TestOnlyPeaksOfTheProfileCount(t *testing.T) {
-	profile := []float64{0.1, 0.4, 0.3, 0.5, 0.5, 0}
-	for k, want := range []float64{0, 0.4, 0, 0.5, 0.5, 0} {
-		if got := peakAt(profile, k); got != want {
-			t.Errorf("at %d: %g, want %g", k, got, want)
-		}
 	}
 }
 

@@ -18,14 +18,14 @@ import (
 )
 
 // Page is what a walk looks at: the part, read through once in written order,
-// with a position for every note and the breaths that the page offers.
+// with a position for every note and the plan of breaths.
 type Page struct {
-	Part    *score.Part
-	Through *score.Performance
-	Path    *positions.Path
-	Breaths []breath.Breath
-	Level   player.Level // 0 is player.DefaultLevel
-	Terms   score.Terms  // names of note values in the text
+	Part      *score.Part
+	Through   *score.Performance
+	Path      *positions.Path
+	Breathing *breath.Breathing // over Through; nil leaves breaths unmentioned
+	Level     player.Level      // 0 is player.DefaultLevel
+	Terms     score.Terms       // names of note values in the text
 
 	feltBeats []score.Beat                // by bar, see felt
 	usual     *player.Compass             // see compass

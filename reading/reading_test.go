@@ -27,7 +27,11 @@ func page(t *testing.T, instrument string, part *score.Part) *Page {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &Page{Part: part, Through: pf, Path: positions.Solve(pf, in), Breaths: breath.Plan(pf)}
+	plan, err := breath.Solve(pf, breath.Options{Instrument: in})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &Page{Part: part, Through: pf, Path: positions.Solve(pf, in), Breathing: plan}
 }
 
 // find returns the findings of a kind.
@@ -70,8 +74,8 @@ func TestKinds(t *testing.T) {
 		{"sudden", finding.Dynamics, common, 90, "=ff F3/2 =p F3/2", "Sudden p at bar 1, after ff", "=f F3/2 =mf F3/2"},
 		{"soft-and-low", finding.Dynamics, common, 60, "=pp F2/2 F2/2", "bar 1", "=f F2/2 F2/2"},
 		{"loud-and-high", finding.Dynamics, common, 60, "=ff F4/2 G4/2", "bar 1", "=p F4/2 G4/2"},
-		{"breath", finding.Choices, common, 60, "F3/2 r/2 F3/1", "bar 1", "F3/2- F3/2- F3/1-"},
-		{"no-room-to-breathe", finding.Choices, common, 60, "F3/1 F3/1 F3/1 F3/1", "16 seconds", "F3/1 r/2 F3/2 r/2 F3/2"},
+		{"breath", finding.Choices, common, 60, "F3/2. r/4 F3/1 F3/1", "after the F3 in bar 1", "F3/2- F3/2-"},
+		{"no-room-to-breathe", finding.Choices, common, 60, "=ff F2/1", "the air does not last", "F3/1 r/2 F3/2 r/2 F3/2"},
 	} {
 		got := find(Walk(page(t, "tenor-f", scoretest.Part(t, c.meter, c.bpm, c.with))), c.kind)
 		if len(got) != 1 || got[0].Stage != c.stage || !strings.Contains(got[0].Says, c.says) || got[0].Do == "" {

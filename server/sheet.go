@@ -40,6 +40,7 @@ type sheetAnswer struct {
 		Marks    []*desk.Mark          `json:"marks"`
 		Read     desk.ReadDocument     `json:"read"`
 		Mark     desk.MarkDocument     `json:"mark"`
+		Air      desk.AirDocument      `json:"air"`
 		Timeline desk.TimelineDocument `json:"timeline"`
 		Undo     string                `json:"undo"` // what undo would take back; "" for nothing
 		Redo     string                `json:"redo"`
@@ -57,7 +58,7 @@ func (h *handlers) sheet(ctx context.Context, in *SheetParams) (*sheetAnswer, er
 	b.Part, b.Player, b.Marks = o.Part, o.Player, o.Marks
 	horn := p.Path.Instrument
 	b.Horn = instrument{horn.Name, horn.Title, horn.SlideMaxCM > 0}
-	b.Read, b.Mark, b.Timeline = p.Read(), p.Mark(), p.Timeline(sound.Options{})
+	b.Read, b.Mark, b.Air, b.Timeline = p.Read(), p.Mark(), p.Air(), p.Timeline(sound.Options{})
 	undo, redo, err := h.desk.Next(ctx, in.query().Sheet)
 	if err != nil {
 		return nil, err

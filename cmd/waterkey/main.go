@@ -47,7 +47,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	root := &cobra.Command{
 		Use:           "waterkey",
 		Short:         "Read, mark, play and hear an audition part for brass",
-		Long:          "Waterkey reads a brass part as a coach does, chooses slide positions, plays a\nreference performance and measures recorded takes against the page.",
+		Long:          "Waterkey reads a brass part as a coach does, chooses slide positions and breaths, plays\na reference performance and measures recorded takes against the page.",
 		SilenceErrors: true, SilenceUsage: true,
 		PersistentPreRun: func(*cobra.Command, []string) { started = true },
 		Args:             cobra.NoArgs,
@@ -83,6 +83,7 @@ type partFlags struct {
 	json                   bool
 	pins, avoid            []string
 	reach                  float64
+	breath                 breathFlags
 }
 
 func (f *partFlags) add(c *cobra.Command) {
@@ -176,6 +177,9 @@ func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, erro
 	}
 	if r.Fixes, err = f.fixes(); err != nil {
 		return nil, usage(err)
+	}
+	if err := f.breath.apply(c, &r); err != nil {
+		return nil, err
 	}
 	p, err := desk.Prepare(r)
 	if err == nil && f.part == "" && len(p.Parts) > 1 {

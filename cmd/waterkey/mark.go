@@ -11,14 +11,14 @@ import (
 
 // markFlags are the flags of mark alone.
 type markFlags struct {
-	out, svg, bars, why, compare string
+	out, svg, air, bars, why, compare string
 }
 
 func markCommand() *cobra.Command {
 	var f partFlags
 	var m markFlags
 	c := &cobra.Command{
-		Use: "mark PART [-o marked.musicxml]", Short: "Choose slide positions or fingerings and write them into the part",
+		Use: "mark PART [-o marked.musicxml]", Short: "Choose positions or fingerings and breaths and write them into the part",
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := f.prepare(c, args[0])
@@ -31,12 +31,21 @@ func markCommand() *cobra.Command {
 	f.add(c)
 	f.addTempo(c)
 	f.addChoices(c)
+	f.addPlayer(c)
+	f.breath.add(c)
 	c.Flags().StringVarP(&m.out, "out", "o", "", "write the marked part to this file")
 	c.Flags().StringVar(&m.svg, "svg", "", "draw the slide over time to this file")
+	c.Flags().StringVar(&m.air, "air", "", "draw the air over time to this file")
 	c.Flags().StringVar(&m.bars, "bars", "", "show and draw only these bars, such as 9-16")
 	c.Flags().StringVar(&m.why, "why", "", "explain the choices of a bar or bars, such as 5 or 5-8")
 	c.Flags().StringVar(&m.compare, "compare", "", "what another instrument, or an arm of so many cm (60cm), would spare")
 	return c
+}
+
+// markDocument is the JSON of mark.
+type markDocument struct {
+	desk.MarkDocument
+	Air desk.AirDocument `json:"air"`
 }
 
 // run answers what the flags ask for.
@@ -55,6 +64,11 @@ func (m *markFlags) run(c *cobra.Command, p *desk.Prepared, asJSON bool) error {
 			return err
 		}
 	}
+	if m.air != "" {
+		if err := writeFile(m.air, func(w io.Writer) error { return p.WriteAir(w, from, to) }); err != nil {
+			return err
+		}
+	}
 	w := c.OutOrStdout()
 	switch {
 	case m.why != "":
@@ -62,7 +76,7 @@ func (m *markFlags) run(c *cobra.Command, p *desk.Prepared, asJSON bool) error {
 	case m.compare != "":
 		return m.set(w, p, asJSON)
 	}
-	doc := p.MarkBars(from, to)
+	doc := markDocument{p.MarkBars(from, to), p.AirBars(from, to)}
 	if asJSON {
 		return printJSON(w, doc)
 	}
@@ -90,6 +104,9 @@ func writeMarked(p *desk.Prepared, out string, stderr io.Writer) error {
 	}
 	if report.KeptPositions > 0 {
 		fmt.Fprintf(stderr, "%d notes keep the position already printed in the part\n", report.KeptPositions)
+	}
+	if report.KeptBreaths > 0 {
+		fmt.Fprintf(stderr, "%s printed in the part already\n", counted(report.KeptBreaths, "breath mark"))
 	}
 	return nil
 }

@@ -13,8 +13,9 @@ import (
 	"waterkey/desk"
 )
 
-// printMark writes the table of positions by bar, then what to know about them.
-func printMark(w io.Writer, in *brass.Instrument, d desk.MarkDocument) {
+// printMark writes the table of positions and breaths by bar, then what to know about
+// them.
+func printMark(w io.Writer, in *brass.Instrument, d markDocument) {
 	if in.Slide() {
 		fmt.Fprintf(w, "Instrument %s; the slide travels %.0f cm, at most %.0f cm/s.\n", d.Instrument, d.TravelCM, d.PeakSpeedCMS)
 	} else {
@@ -29,7 +30,10 @@ func printMark(w io.Writer, in *brass.Instrument, d desk.MarkDocument) {
 	} else {
 		fmt.Fprintf(w, "%5s  %-5s %-6s %-9s %7s %9s %6s  %-6s %s\n", "bar", "note", "value", "fingering", "partial", "off pitch", "draw", "slur", "other ways (extra cost)")
 	}
-	bar := ""
+	bar, after := "", map[string]desk.BreathEntry{}
+	for _, b := range d.Breaths {
+		after[b.After] = b
+	}
 	for i, n := range d.Notes {
 		margin := n.Bar
 		if i > 0 && n.Bar == bar {
@@ -37,15 +41,19 @@ func printMark(w io.Writer, in *brass.Instrument, d desk.MarkDocument) {
 		}
 		bar = n.Bar
 		fmt.Fprintln(w, strings.TrimRight(markRow(margin, n, in.Slide()), " "))
-	}
-	if len(d.Breaths) > 0 {
-		fmt.Fprintln(w, "\nRoom to breathe:")
-		for _, b := range d.Breaths {
-			fmt.Fprintf(w, "%5s  after %s, %s, %.1f s\n", b.Bar, b.Written, b.Kind, b.RoomS)
+		if b, ok := after[n.ID]; ok && !b.Entry {
+			fmt.Fprintln(w, breathRow(b))
 		}
 	}
 	printHardest(w, d.Efforts)
+	if len(d.Notes) > 0 {
+		printBreaths(w, d.Breaths, d.Air)
+	}
 	printFindings(w, d.Findings)
+	if len(d.Notes) > 0 {
+		fmt.Fprintln(w)
+		printLines(w, 0, strings.Join(d.Air.Cautions, " "))
+	}
 }
 
 // printHardest names the bars that ask most of the arm.

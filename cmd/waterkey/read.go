@@ -41,6 +41,7 @@ func readCommand() *cobra.Command {
 	f.add(c)
 	f.addTempo(c)
 	f.addPlayer(c)
+	f.breath.add(c)
 	c.Flags().IntVar(&top, "top", -1, "only so many findings, the weightiest")
 	c.Flags().BoolVar(&markdown, "markdown", false, "print Markdown")
 	return c
