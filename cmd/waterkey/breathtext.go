@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"waterkey/desk"
@@ -69,6 +70,8 @@ func breathLine(b desk.BreathEntry) string {
 }
 
 func printLow(w io.Writer, low []desk.LowEntry) {
+	const telling = 0.05 // liters or seconds that round to something
+	low = slices.DeleteFunc(slices.Clone(low), func(l desk.LowEntry) bool { return l.Litres < telling && l.Seconds < telling })
 	if len(low) == 0 {
 		return
 	}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -16,7 +17,7 @@ var update = flag.Bool("update", false, "rewrite the outputs shown in README.md"
 // example is a command of the README and the output shown below it.
 type example struct {
 	command string
-	remark  string // behind the command: "bar 14" shows that bar's rows only
+	remark  string // behind the command: "bar 14" shows that bar's notes only, "breaths" the breaths
 	output  []string
 }
 
@@ -26,6 +27,10 @@ func (e example) args() []string { return strings.Fields(e.command) }
 // shown is what the README shows of an output.
 func (e example) shown(output string) []string {
 	lines := strings.Split(strings.TrimRight(output, "\n"), "\n")
+	if e.remark == "breaths" {
+		from := slices.Index(lines, "Breaths")
+		return lines[from : from+slices.Index(lines[from:], "")]
+	}
 	bar, ok := strings.CutPrefix(e.remark, "bar ")
 	if !ok {
 		return lines
@@ -35,6 +40,8 @@ func (e example) shown(output string) []string {
 	for _, line := range lines {
 		number := strings.TrimSpace(line[:min(5, len(line))])
 		switch {
+		case line == "Breaths":
+			return out
 		case number == "bar":
 			out = append(out, line)
 		case number != "":
