@@ -28,7 +28,8 @@ type Season interface {
 // Desk is the coach's desk over one season.
 type Desk struct {
 	Season
-	prepared cache
+	TakeLimit int64 // bytes of a recording at most; 0 for MaxTakeBytes
+	prepared  cache
 }
 
 // New is a desk over a season.
@@ -182,17 +183,23 @@ func orFloat(a, b float64) float64 {
 	return b
 }
 
-// prepare reads the document and computes, or takes what was computed before.
-func (d *Desk) prepare(ctx context.Context, r Request, document Hash) (*Computed, error) {
+// preparedKey tells one computation from another.
+func preparedKey(r Request, document Hash) (string, error) {
 	key, err := json.Marshal(struct {
 		Request
 		Horn     string
 		Document Hash
 	}{r, r.Horn.Name, document})
+	return string(key), err
+}
+
+// prepare reads the document and computes, or takes what was computed before.
+func (d *Desk) prepare(ctx context.Context, r Request, document Hash) (*Computed, error) {
+	key, err := preparedKey(r, document)
 	if err != nil {
 		return nil, err
 	}
-	return d.prepared.get(string(key), func() (*Prepared, error) {
+	return d.prepared.get(key, func() (*Prepared, error) {
 		data, err := d.document(context.WithoutCancel(ctx), document) // others may wait for it
 		if err != nil {
 			return nil, err

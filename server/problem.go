@@ -21,6 +21,7 @@ var statuses = []struct {
 	{desk.ErrNoChange, http.StatusConflict},
 	{desk.ErrIncomplete, http.StatusConflict},
 	{desk.ErrInvalid, http.StatusUnprocessableEntity},
+	{desk.ErrNotAudio, http.StatusUnsupportedMediaType},
 	{desk.ErrTooLarge, http.StatusRequestEntityTooLarge},
 	{desk.ErrFull, http.StatusInsufficientStorage},
 	{desk.ErrReadOnly, http.StatusInsufficientStorage},

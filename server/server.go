@@ -33,17 +33,28 @@ type Config struct {
 // version of the API in its description.
 const version = "1"
 
-// New is the whole server.
-func New(c Config) http.Handler {
+// Server is the whole server. Close it before the season that it serves.
+type Server struct {
+	http.Handler
+	jobs *jobs
+}
+
+// Close ends the measuring of takes. What is left is found again at the next start.
+func (s *Server) Close() { s.jobs.close() }
+
+// New is a server, which measures takes from now on.
+func New(c Config) *Server {
 	if c.Log == nil {
 		c.Log = slog.New(slog.DiscardHandler)
 	}
 	mux := http.NewServeMux()
-	register(newAPI(mux), &handlers{c.Desk})
+	h := &handlers{desk: c.Desk, jobs: newJobs(c.Desk, c.Log)}
+	register(newAPI(mux), h)
 	if c.Pages != nil {
 		mux.Handle("GET /", pages(c.Pages, c.Engraver))
 	}
-	return logged(c.Log, guard(c.Token, mux))
+	h.jobs.start()
+	return &Server{logged(c.Log, guard(c.Token, mux)), h.jobs}
 }
 
 // newAPI is an API without documentation pages: those would load from elsewhere.
@@ -64,7 +75,11 @@ func Description() *huma.OpenAPI {
 }
 
 // handlers are the desk's use cases as the API has them.
-type handlers struct{ desk *desk.Desk }
+type handlers struct {
+	desk  *desk.Desk
+	jobs  *jobs
+	waves waves
+}
 
 // register lists every operation.
 func register(api huma.API, h *handlers) {
@@ -84,4 +99,6 @@ func register(api huma.API, h *handlers) {
 	post(api, "redo", "/api/redo", "Make the last undone change again", h.redo)
 	get(api, "export", "/api/export", "The whole season as one archive", h.export)
 	upload(api, "import", "/api/import", "Fill an empty season from an archive", h.importSeason)
+	registerUploads(api, h)
+	registerTakes(api, h)
 }

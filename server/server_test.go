@@ -40,7 +40,9 @@ func newBench(t testing.TB) *bench {
 	t.Cleanup(func() { _ = season.Close() })
 	d := desk.New(season)
 	page := fstest.MapFS{"index.html": {Data: []byte("<title>Waterkey</title>")}, "assets/a-1.js": {Data: []byte("1")}}
-	s := httptest.NewServer(New(Config{Desk: d, Token: token, Pages: page}))
+	handler := New(Config{Desk: d, Token: token, Pages: page})
+	t.Cleanup(handler.Close)
+	s := httptest.NewServer(handler)
 	t.Cleanup(s.Close)
 	jar := &http.Client{Jar: newJar(t), Transport: s.Client().Transport}
 	b := &bench{t, s.URL, jar, d}

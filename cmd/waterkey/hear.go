@@ -14,6 +14,7 @@ func hearCommand() *cobra.Command {
 	var f partFlags
 	var o hear.Options
 	var table bool
+	var svg string
 	c := &cobra.Command{
 		Use: "hear PART TAKE", Short: "Measure a recorded take against the page",
 		Args: cobra.ExactArgs(2),
@@ -32,6 +33,11 @@ func hearCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if svg != "" {
+				if err := writeFile(svg, func(w io.Writer) error { return take.WriteSVG(w, 0, len(take.Notes)-1) }); err != nil {
+					return err
+				}
+			}
 			if f.json {
 				return printJSON(c.OutOrStdout(), take)
 			}
@@ -43,6 +49,7 @@ func hearCommand() *cobra.Command {
 	f.add(c)
 	addTuning(c, &o.A4)
 	addTerms(c, &f)
+	c.Flags().StringVar(&svg, "svg", "", "draw the take note by note to this file")
 	c.Flags().BoolVar(&table, "notes", false, "print the measures of every note")
 	return c
 }

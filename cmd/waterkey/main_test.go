@@ -1,12 +1,14 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"waterkey/demo"
+	"waterkey/web"
 )
 
 func TestMain(m *testing.M) {
@@ -18,6 +20,12 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
+		Condition: func(name string) (bool, error) {
+			if name == "built" { // with its front end
+				return web.Pages() != nil, nil
+			}
+			return false, fmt.Errorf("unknown condition %s", name)
+		},
 		Setup: func(e *testscript.Env) error {
 			for _, name := range demo.Files() {
 				data, err := demo.Open(name)

@@ -98,6 +98,7 @@ func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.De
 	}
 	token := rand.Text()
 	h := server.New(server.Config{Desk: d, Pages: web.Pages(), Engraver: engraver, Token: token, Log: f.logger(c.ErrOrStderr())})
+	defer h.Close()
 	address := fmt.Sprintf("http://%s/?token=%s", listener.Addr(), token)
 	fmt.Fprintln(c.OutOrStdout(), address)
 	if !f.noOpen {
