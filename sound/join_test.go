@@ -41,7 +41,7 @@ func TestNoSampleJumps(t *testing.T) {
 func TestSlurGlides(t *testing.T) {
 	c := chains([]Tone{
 		{Start: 0, End: 0.5, Hz: 233, Level: -12}, {Start: 0.5, End: 1, Hz: 466, Level: 8, Attack: Slurred, Connects: true},
-	})[0]
+	}, &plainTone)[0]
 	const grid, mostCents, mostDB = 1e-4, 12, 0.3 // an octave and 20 dB in 24 ms, at most half as fast again
 	before, i := c.at(0, 0.4), 0
 	for at := 0.4 + grid; at < 0.6; at += grid {

@@ -46,9 +46,9 @@ var drops = map[string]struct{ from, to string }{
 
 // setLevel sets level, swell, burst and attack of a tone from the marks of its
 // note.
-func setLevel(t *Tone, p *score.Part, n *score.Note, played score.PlayedNote) {
+func setLevel(t *Tone, p *score.Part, n *score.Note, played score.PlayedNote, share float64) {
 	t.Level = LevelDB(p.Level(n.Onset))
-	t.Swell = swell(p, n, played)
+	t.Swell = swell(p, n, played, share)
 	switch {
 	case n.Marks.Has(score.Marcato):
 		t.Level, t.Attack = t.Level+marcatoDB, Accented
@@ -74,14 +74,14 @@ const (
 
 // swell follows the dynamics inside a note, in dB relative to its start; nil
 // when nothing changes.
-func swell(p *score.Part, n *score.Note, played score.PlayedNote) []float64 {
+func swell(p *score.Part, n *score.Note, played score.PlayedNote, share float64) []float64 {
 	const fine = 1024 // parts of the note's length that moments are rounded to
 	start, changes := p.Level(n.Onset), false
 	out := make([]float64, swellPoints+1)
 	for k := range out {
 		// The last moment lies just inside, so that a mark at the next note
 		// does not reach back.
-		part := min(int64(n.SoundedShare()*fine*float64(k)/swellPoints), fine-1)
+		part := min(int64(share*fine*float64(k)/swellPoints), fine-1)
 		out[k] = stepDB * (p.Level(n.Onset.Add(played.Duration.Scale(part, fine))) - start)
 		changes = changes || math.Abs(out[k]) > swellLeast
 	}

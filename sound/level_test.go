@@ -77,7 +77,7 @@ func TestHeadroom(t *testing.T) {
 	for midi := 28; midi <= 79; midi += 3 {
 		hz := score.PitchFromMIDI(midi).Hz(440)
 		for _, level := range []float64{8, 12, 100} {
-			tones := []Tone{{End: 0.5, Hz: hz, Level: level, Burst: 12, Attack: Sforzando}, tick(0.1, true), tick(0.3, true)}
+			tones := []Tone{{End: 0.5, Hz: hz, Level: level, Burst: 12, Attack: Sforzando}, tick(moment{place{strong: true}, 0.1}), tick(moment{place{strong: true}, 0.3})}
 			worst = max(worst, peak(Render(tones, Options{}).Channels[0]))
 		}
 	}

@@ -1,7 +1,7 @@
 package sound
 
 import (
-	"math"
+	"io"
 
 	"waterkey/audio"
 )
@@ -19,40 +19,14 @@ const blocksPerSecond = 1000
 // would sound before the clip or above half the sample rate is left out. Equal
 // tones give equal samples.
 func Render(tones []Tone, o Options) *audio.Clip {
-	o = o.filled()
-	end := 0.0
-	for _, t := range tones {
-		end = max(end, float64(t.End)+tail)
-	}
-	out := make([]float64, int(math.Ceil(end*float64(o.Rate))))
-	v := newVoice(o.Rate, o.A4)
-	for _, c := range chains(tones) {
-		c.addTo(out, v)
-	}
-	for _, t := range tones {
-		if t.isTick() {
-			addTick(out, t, o.Rate)
+	s := NewStream(tones, o)
+	out := make([]float64, s.Len())
+	for n := 0; n < len(out); {
+		k, err := s.Read(out[n:])
+		if err == io.EOF {
+			break
 		}
+		n += k
 	}
-	return &audio.Clip{Rate: o.Rate, Channels: [][]float64{out}}
-}
-
-// addTo renders a chain block by block.
-func (c chain) addTo(out []float64, v *voice) {
-	rate := float64(v.rate)
-	n := max(v.rate/blocksPerSecond, 1)
-	first := int(math.Floor(c[0].start * rate))
-	end := c[len(c)-1].silent * rate
-	v.phase = 0
-	i := 0
-	from := c.at(0, float64(first)/rate)
-	for float64(first) < end {
-		t := float64(first+n) / rate
-		for i+1 < len(c) && t >= c[i+1].start {
-			i++
-		}
-		to := c.at(i, t)
-		v.add(out, first, n, from, to)
-		from, first = to, first+n
-	}
+	return &audio.Clip{Rate: s.Rate(), Channels: [][]float64{out}}
 }

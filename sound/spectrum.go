@@ -1,29 +1,11 @@
 package sound
 
-import "math"
+import (
+	"math"
+	"math/cmplx"
 
-// The spectral envelope of a trombone tone, in dB over frequency: a first-order
-// high-pass for what the bell radiates, times a roll-off that is straight in dB
-// against frequency above a knee. Form and the three values were fitted to
-// every second of 33 recorded mezzo-forte notes E2 to C5 (University of Iowa
-// Musical Instrument Samples, tenor trombone; 2.9 dB RMS over all partials
-// within 40 dB of the strongest).
-const (
-	bellHz     = 450.0 // Hz: 3 dB down below this
-	kneeHz     = 300.0 // Hz
-	rollOffDB  = 13.0  // dB per kHz at mezzo-forte
-	brightenDB = 12.0  // dB more of level halve the roll-off (estimate)
+	"waterkey/audio/fourier"
 )
-
-// partialDB is the envelope at a frequency in Hz for a brightness in dB: the
-// level of the tone when it is steady. The wave steepens in the tube as it grows
-// (Fletcher and Tarnopolsky 1999), which lifts high partials more than low ones;
-// the halving of the roll-off stands for that.
-func partialDB(hz, brightness float64) float64 {
-	bell := -10 * math.Log10(1+(bellHz/hz)*(bellHz/hz))
-	slope := rollOffDB * math.Exp2(-brightness/brightenDB)
-	return bell - slope*(math.Hypot(hz, kneeHz)-kneeHz)/1000
-}
 
 const (
 	tableSize = 4096 // samples of one period: 10 for the 400th partial, of which only some 60 are strong
@@ -40,11 +22,11 @@ const (
 
 // partials lists the amplitudes of the partials of hz, the first at index 0.
 // The list is empty when even the fundamental is above the limit.
-func partials(hz, brightness float64, rate int) []float64 {
+func (t *Timbre) partials(hz, brightness float64, rate int) []float64 {
 	var amps []float64
 	strongest := math.Inf(-1)
-	for n := 1.0; n*hz < bandLimit*float64(rate); n++ {
-		db := partialDB(n*hz, brightness)
+	for n := 1; float64(n)*hz < bandLimit*float64(rate) && n < tableSize/2; n++ {
+		db := t.partialDB(n, hz, brightness)
 		strongest = max(strongest, db)
 		if db < strongest+faintDB {
 			break
@@ -57,19 +39,15 @@ func partials(hz, brightness float64, rate int) []float64 {
 // period sums the partials to one period with an RMS of 1, and repeats its first
 // sample at the end for interpolation. The phase of a partial depends on its
 // number alone.
-func period(amps []float64) []float32 {
-	sum, power := make([]float64, tableSize), 0.0
+func period(amps []float64, plan *fourier.Real) []float32 {
+	lines, power := make([]complex128, tableSize/2+1), 0.0
 	for i, a := range amps {
 		power += a * a / 2
-		// Recurrence sin(p+w) = 2 cos(w) sin(p) - sin(p-w).
 		n := float64(i + 1)
-		w, p := 2*math.Pi*n/tableSize, chirp*n*n
-		twice, before, now := 2*math.Cos(w), math.Sin(p-w), math.Sin(p)
-		for k := range sum {
-			sum[k] += a * now
-			before, now = now, twice*now-before
-		}
+		lines[i+1] = cmplx.Rect(a*tableSize/2, chirp*n*n-math.Pi/2)
 	}
+	sum := make([]float64, tableSize)
+	plan.Inverse(sum, lines)
 	out := make([]float32, tableSize+1)
 	if power > 0 {
 		for k, s := range sum {

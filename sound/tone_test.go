@@ -43,7 +43,7 @@ func TestPartialsFollowTheEnvelope(t *testing.T) {
 	first := cmplx.Abs(line(x, hz, DefaultRate))
 	for n := 2.0; n <= 20; n++ {
 		got := 20 * math.Log10(cmplx.Abs(line(x, n*hz, DefaultRate))/first)
-		want := partialDB(n*hz, 0) - partialDB(hz, 0)
+		want := plainTone.partialDB(int(n), hz, 0) - plainTone.partialDB(1, hz, 0)
 		if math.Abs(got-want) > most {
 			t.Errorf("partial %g is at %.2f dB, the envelope says %.2f", n, got, want)
 		}
@@ -110,7 +110,7 @@ func envelopeErrors(clip *audio.Clip, near float64) []float64 {
 	top, mean := slices.Max(levels), 0.0
 	for i, db := range levels {
 		if db > top-40 {
-			errs = append(errs, db-partialDB(float64(i+1)*hz, 0))
+			errs = append(errs, db-plainTone.partialDB(i+1, hz, 0))
 			mean += errs[len(errs)-1]
 		}
 	}

@@ -15,38 +15,64 @@ const touching score.Seconds = 0.001
 // click with Note -1. All moments include [Offset].
 func Tones(pf *score.Performance, o Options) []Tone {
 	o = o.filled()
-	shift := Offset(pf, o)
 	tones := ticks(pf, o)
-	var before Tone // of the note before
-	for i := range pf.Notes {
-		if pf.Written(i).Pitch.Step == 0 {
-			continue
-		}
-		t := noteTone(pf, i, o.A4)
-		t.Start, t.End = t.Start+shift, t.End+shift
-		join(pf, &t, before)
-		before = t
-		tones = append(tones, trilled(pf, t)...)
+	if o.PlayAlong {
+		tones = append(tones, cues(pf, o)...)
+	} else {
+		tones = append(tones, partTones(pf, o)...)
 	}
+	tones = o.Inner.hush(pf, o, tones)
 	slices.SortStableFunc(tones, func(a, b Tone) int { return cmp.Compare(a.Start, b.Start) })
 	return tones
 }
 
+// partTones lists the tones of the part itself.
+func partTones(pf *score.Performance, o Options) []Tone {
+	shift := Offset(pf, o)
+	from, to := o.passage(pf)
+	shares := Shares(pf, o)
+	var tones []Tone
+	var before Tone // of the note before
+	for i, n := range pf.Notes {
+		if pf.Written(i).Pitch.Step == 0 || from == to || n.At.Less(pf.Bars[from].At) || to < len(pf.Bars) && !n.At.Less(pf.Bars[to].At) {
+			continue
+		}
+		t := noteTone(pf, i, shares[i], o)
+		t.Start, t.End = t.Start+shift, t.End+shift
+		join(pf, &t, before, o)
+		before = t
+		tones = append(tones, trilled(pf, t)...)
+	}
+	return tones
+}
+
 // noteTone is the tone of the i-th played note, by itself.
-func noteTone(pf *score.Performance, i int, a4 float64) Tone {
+func noteTone(pf *score.Performance, i int, share float64, o Options) Tone {
 	n, played := pf.Written(i), pf.Notes[i]
-	share := score.Seconds(n.SoundedShare())
 	t := Tone{
 		Note:  i,
 		Start: played.Start,
-		End:   played.Start + share*(played.End-played.Start),
-		Hz:    n.Pitch.Hz(a4),
+		End:   played.Start + score.Seconds(share)*(played.End-played.Start),
+		Hz:    n.Pitch.Hz(o.A4),
 	}
 	if n.GlissTo && leadsOn(pf, i) {
-		t.HzEnd = pf.Written(i + 1).Pitch.Hz(a4)
+		t.HzEnd = pf.Written(i + 1).Pitch.Hz(o.A4)
+		slideAlong(&t, o.way(i), o.way(i+1))
 	}
-	setLevel(&t, pf.Part, n, played)
+	setLevel(&t, pf.Part, n, played, share)
+	if o.Style.soft && t.Attack == Tongued && !n.Marks.Any(score.Staccato|score.Staccatissimo) {
+		t.Attack = Legato
+	}
+	bend(&t, o.Shape)
 	return t
+}
+
+// way is how the i-th played note is sounded.
+func (o Options) way(i int) Way {
+	if i < 0 || i >= len(o.Ways) {
+		return Way{}
+	}
+	return o.Ways[i]
 }
 
 // leadsOn says whether the note played after the i-th is also the one written
@@ -57,21 +83,24 @@ func leadsOn(pf *score.Performance, i int) bool {
 }
 
 // join sets how a tone follows the one before it.
-func join(pf *score.Performance, t *Tone, before Tone) {
+func join(pf *score.Performance, t *Tone, before Tone, o Options) {
 	if t.Note == 0 || before.End == 0 {
 		return
 	}
 	t.Connects = t.Start-before.End < touching
-	if !t.Connects || !leadsOn(pf, t.Note-1) {
+	if !t.Connects {
 		return
 	}
-	n, last := pf.Written(t.Note), pf.Written(t.Note-1)
-	switch {
-	case last.GlissTo:
-		t.Attack = Slurred
-	case n.SlurFrom && n.Pitch.MIDI() == last.Pitch.MIDI():
-		t.Attack = Legato
-	case n.SlurFrom:
-		t.Attack = Slurred
+	if leadsOn(pf, t.Note-1) {
+		n, last := pf.Written(t.Note), pf.Written(t.Note-1)
+		switch {
+		case last.GlissTo:
+			t.Attack = Slurred
+		case n.SlurFrom && n.Pitch.MIDI() == last.Pitch.MIDI():
+			t.Attack = Legato
+		case n.SlurFrom:
+			t.Attack = Slurred
+		}
 	}
+	crossing(t, before, o.way(t.Note-1), o.way(t.Note))
 }

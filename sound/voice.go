@@ -1,6 +1,10 @@
 package sound
 
-import "math"
+import (
+	"math"
+
+	"waterkey/audio/fourier"
+)
 
 // control is the state of the tone at one moment.
 type control struct {
@@ -17,28 +21,35 @@ const brightStep = 3.0
 // mezzo-forte.
 type cell struct{ semitone, bright int }
 
-// voice makes samples from stored periods, one for each semitone and each step
-// of brightness that is needed. All have their partials in the same phase, so
-// that a mix of two is a tone between them.
-type voice struct {
+// bank holds stored periods, one for each semitone and each step of brightness
+// that is needed. All have their partials in the same phase, so that a mix of two
+// is a tone between them.
+type bank struct {
+	timbre  *Timbre
 	rate    int
 	a4      float64
 	periods map[cell][]float32
-	phase   float64 // of the fundamental, in turns, 0 to 1
+	plan    *fourier.Real
 }
 
-func newVoice(rate int, a4 float64) *voice {
-	return &voice{rate: rate, a4: a4, periods: map[cell][]float32{}}
+func newBank(o Options) *bank {
+	return &bank{timbre: o.Timbre, rate: o.Rate, a4: o.A4, periods: map[cell][]float32{}, plan: fourier.NewReal(tableSize)}
 }
 
-func (v *voice) period(c cell) []float32 {
-	p, ok := v.periods[c]
+func (b *bank) period(c cell) []float32 {
+	p, ok := b.periods[c]
 	if !ok {
-		hz := v.a4 * math.Exp2(float64(c.semitone)/12)
-		p = period(partials(hz, brightStep*float64(c.bright), v.rate))
-		v.periods[c] = p
+		hz := b.a4 * math.Exp2(float64(c.semitone)/12)
+		p = period(b.timbre.partials(hz, brightStep*float64(c.bright), b.rate), b.plan)
+		b.periods[c] = p
 	}
 	return p
+}
+
+// voice makes samples from stored periods.
+type voice struct {
+	*bank
+	phase float64 // of the fundamental, in turns, 0 to 1
 }
 
 // layer is a stored period with its weight at both ends of a block.

@@ -3,6 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -24,7 +26,7 @@ func (f *breathFlags) add(c *cobra.Command) {
 	c.Flags().Float64Var(&f.age, "age", 0, "the player's age in years; with --height and --sex for a capacity by equation")
 	c.Flags().Float64Var(&f.height, "height", 0, "the player's height in cm")
 	c.Flags().StringVar(&f.sex, "sex", "", "female or male: lungs differ at equal height")
-	c.Flags().StringArrayVar(&f.longTones, "long-tone", nil, `a tone held from a full breath: sounding pitch, level, seconds, as "Bb3 mf 22"; several times for several registers`)
+	c.Flags().StringArrayVar(&f.longTones, "long-tone", nil, `a tone held from a full breath: sounding pitch, level, seconds, as "Bb3 mf 22", or a recording of it and its level, as "tone.wav mf"; several times for several registers`)
 	c.Flags().StringArrayVar(&f.breathe, "breathe", nil, "breathe after this note: 12.3 (third note of bar 12) or its id")
 	c.Flags().StringArrayVar(&f.noBreath, "no-breath", nil, "no breath after this note, or in these bars: 12.3, 12-15")
 }
@@ -47,6 +49,16 @@ func (f *breathFlags) apply(c *cobra.Command, r *desk.Request) error {
 	return usage(err)
 }
 
+// longTone reads a timed tone, or times a recorded one: "tone.wav mf".
+func longTone(text string) (desk.LongToneRecord, error) {
+	if i := strings.LastIndexByte(text, ' '); i > 0 {
+		if info, err := os.Stat(text[:i]); err == nil && !info.IsDir() {
+			return desk.TimeLongTone(text[:i], text[i+1:])
+		}
+	}
+	return desk.ParseLongTone(text)
+}
+
 // player is the lungs that the flags describe, zero when they say nothing.
 func (f *breathFlags) player(c *cobra.Command, level player.Level, in *brass.Instrument) (player.Lungs, error) {
 	given := func(name string) bool { return c.Flags().Changed(name) } // false for a flag that the command does not have
@@ -61,7 +73,7 @@ func (f *breathFlags) player(c *cobra.Command, level player.Level, in *brass.Ins
 	}
 	rec := desk.LungsRecord{VitalL: f.lungs, Age: f.age, HeightCM: f.height, Sex: f.sex}
 	for _, text := range f.longTones {
-		tone, err := desk.ParseLongTone(text)
+		tone, err := longTone(text)
 		if err != nil {
 			return player.Lungs{}, fmt.Errorf("--long-tone %w", err)
 		}

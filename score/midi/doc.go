@@ -16,8 +16,8 @@
 //
 // A glissando is a pitch bend over its note, along an evenly moved slide, with a
 // bend range of an octave set at the start of the track; a wider one is a plain
-// note. A hairpin changes the velocity from note to note, not inside one. Key
-// signatures are those of the page. Trills and other ornaments are plain notes.
+// note. A hairpin changes the velocity from note to note, and inside a note the
+// expression controller. Key signatures are those of the page. Trills and other ornaments are plain notes.
 //
 // # Reading
 //

@@ -14,6 +14,7 @@ import (
 type grid struct {
 	pf       *score.Performance
 	perWhole int64 // ticks to a whole note
+	shares   []float64
 }
 
 // tick is the one nearest to a moment in seconds.

@@ -44,6 +44,7 @@ func (g grid) notes() ([]event, error) {
 		out = append(out,
 			event{from, begins, gomidi.NoteOn(channel, uint8(key), velocity(g.pf.Part, n))},
 			event{to, ends, gomidi.NoteOff(channel, uint8(key))})
+		out = append(out, g.expression(i, from, to)...)
 		out = append(out, g.bend(i, from, to)...)
 	}
 	return out, nil
@@ -53,6 +54,9 @@ func (g grid) notes() ([]event, error) {
 func (g grid) span(i int) (from, to int64) {
 	n := g.pf.Notes[i]
 	share := score.Seconds(g.pf.Written(i).SoundedShare())
+	if g.shares != nil {
+		share = score.Seconds(g.shares[i])
+	}
 	from = g.tick(n.Start)
 	return from, max(g.tick(n.Start+share*(n.End-n.Start)), from+1)
 }

@@ -18,6 +18,9 @@ import (
 type Options struct {
 	Ticks   int // to a quarter note, 24 to 32767; 0 is DefaultTicks
 	Program int // General MIDI program, 1 to 128; 0 is Trombone
+	// Shares are the shares of their value that the played notes sound, 0 to 1, one
+	// for each; nil is [score.Note.SoundedShare].
+	Shares []float64
 }
 
 const (
@@ -53,7 +56,10 @@ func Write(w io.Writer, pf *score.Performance, o Options) error {
 	if err != nil {
 		return err
 	}
-	g := grid{pf: pf, perWhole: 4 * int64(o.Ticks)}
+	if o.Shares != nil && len(o.Shares) != len(pf.Notes) {
+		return fmt.Errorf("%d shares for %d played notes; give one for each, or none", len(o.Shares), len(pf.Notes))
+	}
+	g := grid{pf: pf, perWhole: 4 * int64(o.Ticks), shares: o.Shares}
 	tempos, err := g.tempos()
 	if err != nil {
 		return err
@@ -117,6 +123,7 @@ func setUp(name string, o Options) []event {
 	messages := [][]byte{
 		smf.MetaTrackSequenceName(name),
 		gomidi.ProgramChange(channel, uint8(o.Program-1)),
+		gomidi.ControlChange(channel, expressionControl, restingExpression),
 	}
 	for _, c := range [][2]uint8{
 		{parameterCoarse, bendRangeParameter}, {parameterFine, bendRangeParameter},
