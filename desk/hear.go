@@ -34,10 +34,27 @@ func (p *Prepared) listening(o hear.Options) hear.Options {
 // ways is how each played note is marked.
 func (p *Prepared) ways() []hear.Way {
 	out := make([]hear.Way, len(p.Played.Notes))
+	breath := map[int]bool{}
+	for _, b := range p.Breathing.Breaths {
+		breath[b.After] = true
+	}
+	step := p.stepOf()
 	for i, n := range p.Played.Notes {
-		out[i] = p.way(p.Path.Steps[n.Note])
+		at := step[n.Note]
+		out[i] = p.way(p.Path.Steps[at])
+		out[i].BreathAfter, out[i].Stepped = breath[at], p.stepped(at)
 	}
 	return out
+}
+
+// stepped says whether a glissando starts at a note of the read-through that the
+// chosen ways cannot connect.
+func (p *Prepared) stepped(i int) bool {
+	if !p.Through.Written(i).GlissTo || i+1 >= len(p.Path.Steps) {
+		return false
+	}
+	a, b := p.Path.Steps[i].Way, p.Path.Steps[i+1].Way
+	return a == nil || b == nil || !positions.Joined(a, b)
 }
 
 // way is one choice as listening speaks of it.

@@ -16,8 +16,11 @@ type PlayDocument struct {
 	Notes       int     `json:"notes"`          // played, repeats included
 }
 
-// Play renders the reference performance.
+// Play renders the reference performance: on the instrument, with the slide and the
+// valves going as the chosen path has them, silent where the plan breathes, and with
+// its phrases shaped.
 func (p *Prepared) Play(o sound.Options) (*audio.Clip, PlayDocument) {
+	o = p.asPlayed(o)
 	clip := sound.Render(sound.Tones(p.Played, o), o)
 	return clip, PlayDocument{round(clip.Seconds(), 3), round(float64(sound.Offset(p.Played, o)), 3), round(p.openingBPM(), 2), len(p.Played.Notes)}
 }
@@ -33,4 +36,6 @@ func (p *Prepared) openingBPM() float64 {
 }
 
 // PlayMIDI writes the reference performance as a Standard MIDI File.
-func (p *Prepared) PlayMIDI(w io.Writer) error { return midi.Write(w, p.Played, midi.Options{}) }
+func (p *Prepared) PlayMIDI(w io.Writer) error {
+	return midi.Write(w, p.Played, midi.Options{Shares: sound.Shares(p.Played, p.asPlayed(sound.Options{}))})
+}

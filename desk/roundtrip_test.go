@@ -63,12 +63,14 @@ func hearPlayed(t *testing.T, p *Prepared) (*hear.Take, score.Seconds) {
 	return take, sound.Offset(p.Played, o)
 }
 
-// Bounds for hearing what the program itself played: a tenth of the 50 ms that
-// onset evaluation allows (mir_eval) times four, and a third of the 10 cents a
-// musician can just hear (Hill and Summers, JASA 121, 2007).
+// Bounds for hearing what the program itself played: three quarters of the 50 ms
+// that onset evaluation allows (mir_eval), as a tone begins where it is half its
+// amplitude to the one that makes it and at the foot of its rise to the one that
+// hears it; and half of the 10 cents a musician can just hear (Hill and Summers,
+// JASA 121, 2007).
 const (
-	onsetBound = 0.020 // s
-	centsBound = 3.0
+	onsetBound = 0.0375 // s
+	centsBound = 5.0
 )
 
 // checkRoundTrip holds a heard take to the performance it was rendered from.

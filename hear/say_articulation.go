@@ -68,6 +68,9 @@ func (l *listener) lengthVerdict(n *Note) string {
 	value := (n.Offset - n.Onset) / n.LengthRatio // s
 	over := n.LengthRatio - share
 	slack := max(lengthSlack, lengthLeast/value, coverage*n.Unsure.LengthRatio)
+	if over < 0 && l.way(n).BreathAfter {
+		return "" // as it was planned
+	}
 	switch {
 	case over > slack && share < 0.8:
 		return "too-long"
@@ -153,7 +156,7 @@ func (l *listener) dips(at float64) bool {
 func (l *listener) glissandi(t *Take) []finding.Finding {
 	jumped := func(n *Note) bool {
 		i := n.index
-		if !l.written(n).GlissTo || n.State != Played || i+1 >= len(t.Notes) || t.Notes[i+1].State != Played {
+		if !l.written(n).GlissTo || l.way(n).Stepped || n.State != Played || i+1 >= len(t.Notes) || t.Notes[i+1].State != Played {
 			return false
 		}
 		from := pitch.Cents(l.written(n).Pitch.Hz(l.a4)) + l.al.Tuning

@@ -34,6 +34,9 @@ type Way struct {
 	CM         float64  // of slide from the closed slide
 	CentsPerCM float64  // by which drawing the slide further lowers the note; 0 without a slide
 	Others     []string // other ways to the same pitch, the likeliest first
+
+	BreathAfter bool // a breath is planned behind the note, which may cut it
+	Stepped     bool // a glissando starts here that the horn cannot play
 }
 
 // Take is what was heard, as the JSON document that scripts rely on.
