@@ -16,8 +16,8 @@ const (
 	// at 16 kHz take 1.4 GB (estimate of what a machine spares).
 	longestTake = 3 * 3600.0
 	// believed is how much of the length that a header promises is set aside at
-	// once, in seconds: 77 MB.
-	believed = 600.0
+	// once, in seconds: 460 MB, which the machine hands out only as they are filled.
+	believed = 3600.0
 )
 
 // gather reads a recording once: it measures it, mixes it down to one channel
@@ -73,7 +73,7 @@ func mixDown(block [][]float64, mix []float64) []float64 {
 // and an eighth, so that an hour is not copied into two.
 func appendMinutes(to, x []float64) []float64 {
 	if len(to)+len(x) > cap(to) {
-		to = slices.Grow(to, len(x)+int(believed)*pitch.Rate+len(to)/8)
+		to = slices.Grow(to, len(x)+600*pitch.Rate+len(to)/8)
 	}
 	return append(to, x...)
 }

@@ -90,17 +90,13 @@ func Envelope(x []float64) []float64 {
 		w[i] = 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/envelopeWindow)
 		sum += w[i]
 	}
-	power := make([]float64, len(x))
-	for i, v := range x {
-		power[i] = v * v
-	}
 	env := make([]float64, (len(x)+hop-1)/hop)
 	for i := range env {
 		from := i*hop - envelopeWindow/2
 		lo, hi := max(from, 0), min(from+envelopeWindow, len(x))
 		p := 0.0
-		for j, v := range power[lo:hi] {
-			p += v * w[lo-from+j]
+		for j, v := range x[lo:hi] {
+			p += v * v * w[lo-from+j]
 		}
 		env[i] = max(silence, 10*math.Log10(p/sum))
 	}
