@@ -52,6 +52,10 @@ func New(c Config) *Server {
 	register(newAPI(mux), h)
 	if c.Pages != nil {
 		mux.Handle("GET /", pages(c.Pages, c.Engraver))
+	} else {
+		mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, _ *http.Request) {
+			http.Error(w, "this program was built without its pages; build it with: make", http.StatusNotFound)
+		})
 	}
 	h.jobs.start()
 	return &Server{logged(c.Log, guard(c.Token, mux)), h.jobs}
