@@ -196,6 +196,19 @@ func (b *bench) click(selector string, options ...chromedp.MouseOption) {
 	b.do(chromedp.MouseClickXY(at[0], at[1], options...))
 }
 
+// clickBar clicks a bar where neither a note nor the room after one lies.
+func (b *bench) clickBar(index int, options ...chromedp.MouseOption) {
+	b.Helper()
+	at := eval[[]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector('rect.bar[data-bar="%d"]'); let r = e.getBoundingClientRect();
+		if (r.top < 60 || r.bottom > innerHeight - 100) { scrollBy({top: r.top - innerHeight / 3, behavior: 'instant'}); r = e.getBoundingClientRect(); }
+		for (let y = r.top + 2; y < r.bottom; y += 4) for (let x = r.left + 2; x < r.right; x += 4) if (document.elementFromPoint(x, y) === e) return [x, y];
+		return []; })()`, index))
+	if len(at) != 2 {
+		b.Fatalf("bar %d cannot be touched anywhere", index)
+	}
+	b.do(chromedp.MouseClickXY(at[0], at[1], options...))
+}
+
 // press clicks the button or link of a name.
 func (b *bench) press(name string) {
 	b.Helper()

@@ -93,7 +93,7 @@ func TestInstrumentFollows(t *testing.T) {
 		t.Error("the address does not name the instrument")
 	}
 	b.shoot("valves-1440")
-	eval[bool](b, "(location.reload(), true)")
+	b.do(chromedp.Reload())
 	b.staff()
 	if eval[bool](b, "!!document.querySelector('.curve')") {
 		t.Error("after loading anew the slide is back")
@@ -108,7 +108,7 @@ func TestFoldAndDark(t *testing.T) {
 	b.press("Dark room")
 	b.until("document.documentElement.dataset.room === 'dark'")
 	b.shoot("folded-dark-1440")
-	eval[bool](b, "(location.reload(), true)")
+	b.do(chromedp.Reload())
 	b.staff()
 	if eval[bool](b, "!!document.querySelector('.curve')") || eval[string](b, "document.documentElement.dataset.room") != "dark" {
 		t.Error("folded lane or dark room is forgotten after loading anew")
@@ -136,10 +136,13 @@ func TestPlay(t *testing.T) {
 	at := eval[float64](b, "+document.querySelector('.cursor line').getAttribute('x1')")
 	b.until(fmt.Sprintf("+document.querySelector('.cursor line')?.getAttribute('x1') > %f + 200", at))
 	b.until("document.querySelector('.sounding')")
+	if y := eval[float64](b, "scrollY"); y != 0 {
+		t.Errorf("Space moved the page by %v px", y)
+	}
 	b.shoot("playing-1440")
 	b.key(" ")
 	b.until("!document.querySelector('.cursor')")
-	b.click(`rect.bar[data-bar="4"]`)
+	b.clickBar(4)
 	b.key(kb.Escape)
 	b.key("l")
 	b.until("document.querySelector('.loop input')?.value === '5'")
@@ -152,6 +155,11 @@ func TestPlay(t *testing.T) {
 	b.key(" ")
 	b.key("l")
 	b.until("!document.querySelector('rect.loop')")
+	b.clickBar(5, chromedp.ButtonModifiers(kb.ModifierShift))
+	b.until("document.querySelectorAll('.loop input')[0]?.value === '5' && document.querySelectorAll('.loop input')[1]?.value === '6'")
+	// At half the tempo the recording is fetched anew and lasts twice as long.
+	eval[bool](b, `(() => { const r = document.querySelector('input[type=range]'); r.value = '48'; r.dispatchEvent(new Event('input', {bubbles: true})); return true; })()`)
+	b.until("location.search.includes('bpm=48') && document.querySelector('.play').textContent.includes('Play from bar 5')")
 }
 
 func TestKeysAlone(t *testing.T) {

@@ -68,7 +68,7 @@ function open(): Promise<Cache | null> {
 }
 
 /** Grows whenever the options of the drawing change. */
-const drawing = 4;
+const drawing = 5;
 
 async function keyOf({ xml, width, scale, first }: Want): Promise<string> {
   const data = new TextEncoder().encode(JSON.stringify([width, scale, first, xml]));
@@ -89,12 +89,5 @@ async function remember(key: string, svg: string): Promise<void> {
   }
 }
 
-/**
- * The part as it is engraved: its name stands in the page's title already, and the
- * engraver wants a blank between a tempo's words and its note.
- */
-export function forEngraver(xml: string): string {
-  return xml
-    .replace(/<part-name>/g, '<part-name print-object="no">')
-    .replace(/<\/words>(<\/direction-type>\s*<direction-type>\s*<metronome)/g, '\u00a0\u00a0</words>$1');
-}
+/** The part as it is engraved: its name stands in the page's title already. */
+export const forEngraver = (xml: string): string => xml.replace(/<part-name>/g, '<part-name print-object="no">');

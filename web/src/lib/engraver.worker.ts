@@ -36,7 +36,7 @@ const ready = start();
 /** The narrowest page that holds a clef, a key and a bar of quick notes, in CSS pixels (estimate). */
 const narrowest = 300;
 /** Heights in the engraver's units: more than any part fills, and less than two systems. */
-const tall = 60000, oneSystem = 500;
+const tall = 60000, oneSystem = 120;
 
 function engrave(tk: Toolkit, ask: Ask): Answer {
   tk.setOptions({

@@ -37,7 +37,7 @@ export class Sound {
 
   /** Wakes the sound at the first touch: browsers keep it asleep until then. */
   wake(): void {
-    if (this.audio().state === 'suspended') void this.audio().resume();
+    if (this.audio().state === 'suspended') void this.audio().resume().catch(() => {}); // the page may close first
   }
 
   /** Fetches the performance of a sheet; while another plays, changes over at the same place. */

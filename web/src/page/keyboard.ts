@@ -20,6 +20,11 @@ export function keyboard(a: Acts): (e: KeyboardEvent) => void {
   };
 }
 
+/** Keeps Space from moving the page as well: some browsers scroll on the letter, not on the key. */
+export function keepStill(e: KeyboardEvent): void {
+  if (e.key === ' ' && !inField(e.target, e.key)) e.preventDefault();
+}
+
 function inField(target: EventTarget | null, key: string): boolean {
   const e = target as Element | null;
   if (!e?.closest) return false;

@@ -60,7 +60,7 @@ function join(doc: Document, bar: Element, bars: number): void {
   style.append(rest);
   attributes.append(style);
   const own = bar.querySelector(':scope > attributes');
-  if (own) own.append(style);
+  if (own) own.after(attributes); // beside them: with a clef in one the engraver draws that into the rest
   else bar.prepend(attributes);
 }
 

@@ -19,11 +19,21 @@ export function boxOf(e: SVGGraphicsElement): Box {
   return { x: Math.min(x0, x1), y: Math.min(y0, y1), width: Math.abs(x1 - x0), height: Math.abs(y1 - y0) };
 }
 
+/** A note in a metronome mark reaches this far above and below its line, in units of the drawing (measured: its type is 720 units large). */
+const metronome = { above: 560, below: 130 };
+
+/** The box of words. Type for music has lines several times as high as its signs. */
+function boxOfWords(group: SVGGElement): Box {
+  const box = group.getBBox(), line = Number(group.querySelector('text')?.getAttribute('y'));
+  if (!line || !group.querySelector('[font-family="Leipzig"]')) return box;
+  return { x: box.x, width: box.width, y: line - metronome.above, height: metronome.above + metronome.below };
+}
+
 /** Reads a system: all that stays, and above the staff all that may move. */
 export function inkOf(s: System, width: number, step: number): Ink {
   const skyline = new Skyline(0, width, step);
   skyline.add(s.left, s.right, s.staffTop, s.staffBottom);
-  const moves = [...s.group.querySelectorAll<SVGGElement>(movable)].map((group) => ({ group, box: group.getBBox() }))
+  const moves = [...s.group.querySelectorAll<SVGGElement>(movable)].map((group) => ({ group, box: boxOfWords(group) }))
     .filter(({ box }) => box.width > 0 && box.y + box.height / 2 < s.staffTop);
   const moved = new Set(moves.map((m) => m.group));
   for (const e of s.group.querySelectorAll<SVGGraphicsElement>(drawnBy)) {

@@ -26,7 +26,7 @@ export function over(sheet: Sheet, g: Geometry, rings: readonly Ring[], withLane
   if (!withLanes) inks.forEach((ink, i) => labels(g, i, notes[i]!, marks, ink.skyline, u));
   breaths(sheet, marks, g, inks.map((i) => i.skyline), u);
   for (const r of rings) drawRing(g, r, inks, u);
-  for (const ink of inks) makeRoom(ink, g.space, u, width);
+  g.systems.forEach((s, i) => makeRoom(inks[i]!, s.staffTop, g.space, u, width));
   remarks(sheet, marks, g, inks, u);
   return g.systems.map((s, i) => {
     const sky = inks[i]!.skyline, bottom = Math.max(sky.bottom(0, width * u), s.staffBottom);
@@ -71,12 +71,14 @@ function drawRing(g: Geometry, r: Ring, inks: readonly Ink[], u: number): void {
   });
 }
 
-/** Moves words and signs above the staff over what is written there by now, and inside the page; those on one line together. */
-function makeRoom(ink: Ink, space: number, u: number, width: number): void {
+/** Sets words and signs above the staff closely over what is written there by now, and inside the page; those on one line together. */
+function makeRoom(ink: Ink, staffTop: number, space: number, u: number, width: number): void {
   const { skyline } = ink;
   for (const line of onOneLine(ink.movable, 2 * space)) {
     const right = Math.max(...line.map(({ box }) => box.x + box.width)), dx = Math.min(0, width * u - right);
-    const dy = Math.min(0, ...line.map(({ box }) => skyline.top(box.x + dx - u, box.x + dx + box.width + u) - sizes.gap * u - box.y - box.height));
+    const stays = line.some(({ group }) => group.matches('.mNum, .voltaBracket, .hairpin')) ? 0 : Infinity;
+    const lowest = staffTop - space; // words keep off the staff
+    const dy = Math.min(stays, ...line.map(({ box }) => Math.min(lowest, skyline.top(box.x + dx - u, box.x + dx + box.width + u) - sizes.gap * u) - box.y - box.height));
     for (const { group, box } of line) {
       if (dx || dy) group.setAttribute('transform', `translate(${dx.toFixed(0)} ${dy.toFixed(0)})`);
       skyline.add(box.x + dx, box.x + dx + box.width, box.y + dy, box.y + box.height + dy);

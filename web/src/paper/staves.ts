@@ -11,6 +11,9 @@ export async function staves(score: string, m: Measure, host: HTMLElement): Prom
   const all = doc.querySelectorAll('measure').length;
   host.innerHTML = await engrave(broken(doc, []), m, 'endless');
   host.innerHTML = await engrave(broken(doc, systemStarts(host, m, joins(doc))), m, 'broken');
+  host.querySelector('.definition-scale')?.removeAttribute('font-family'); // measured as it will be drawn, in the type of the page
+  host.getBoundingClientRect(); // asks for the engraver's own type, where a metronome mark needs it
+  await document.fonts.ready;
   const g = read(host);
   if (!g || g.systems.length === 0) throw new Error('The engraver drew nothing; the file may have no notes.');
   return aligned(g, indexes(host), all);

@@ -15,9 +15,9 @@ export function read(host: Element): Geometry | null {
   if (!outer || !drawing || !margin) return null;
   const g: Geometry = { systems: [], bars: [], heads: new Map(), margin, drawing, outer, space: 180 };
   margin.querySelectorAll<SVGGElement>('g.system').forEach((group, i) => {
-    raiseWords(group);
-    const box = group.getBBox();
-    const s: System = { group, left: Infinity, right: -Infinity, staffTop: 0, staffBottom: 0, top: box.y, bottom: box.y + box.height };
+    const words = raiseWords(group);
+    const box = boxWithout(group, 'g.tempo');
+    const s: System = { group, left: Infinity, right: -Infinity, staffTop: 0, staffBottom: 0, top: Math.min(box.y, words), bottom: box.y + box.height };
     g.systems.push(s);
     group.querySelectorAll<SVGGElement>('g.measure').forEach((m) => readBar(g, m, i, s));
   });
@@ -49,20 +49,32 @@ function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): 
 }
 
 /**
- * Lifts tempo words off what they would cover: the engraver measures them in another
- * type than they are set in.
+ * Lifts tempo words off what they would cover, as the engraver measures them in
+ * another type than they are set in; how high they reach then. Their own boxes are
+ * of no use: the font of the beat's note has lines several staffs high.
  */
-function raiseWords(system: SVGGElement): void {
-  const words = system.querySelectorAll<SVGGElement>('g.tempo');
-  if (words.length === 0) return;
+function raiseWords(system: SVGGElement): number {
+  let top = Infinity;
   const notes = [...system.querySelectorAll<SVGGElement>('g.note, g.artic, g.slur')].map((e) => e.getBBox());
-  for (const w of words) {
+  for (const w of system.querySelectorAll<SVGGElement>('g.tempo')) {
+    const baseline = Number(w.querySelector('text[y]')?.getAttribute('y'));
+    if (!baseline) continue;
     const box = w.getBBox();
-    const tops = notes.filter((n) => n.x < box.x + box.width && n.x + n.width > box.x).map((n) => n.y);
-    const lift = box.y + box.height + clearance - Math.min(...tops, Infinity);
+    const under = notes.filter((n) => n.x < box.x + box.width && n.x + n.width > box.x).map((n) => n.y);
+    const lift = Math.max(baseline + descent - Math.min(...under, Infinity), 0);
     if (lift > 0) w.setAttribute('transform', `translate(0 ${-lift.toFixed(0)})`);
+    top = Math.min(top, baseline - lift - ascent);
   }
+  return top;
 }
 
-/** Room between words and what stands under them, in the drawing's units (estimate, a third of a staff space). */
-const clearance = 60;
+/** How far tempo words reach over and under their baseline, with some air, in the drawing's units (estimates). */
+const ascent = 480, descent = 130;
+
+function boxWithout(group: SVGGElement, selector: string): DOMRect {
+  const left = [...group.querySelectorAll<SVGGElement>(selector)];
+  for (const e of left) e.style.display = 'none';
+  const box = group.getBBox();
+  for (const e of left) e.style.display = '';
+  return box;
+}

@@ -1,24 +1,25 @@
 // The lanes under a system: the arm's path or the fingering, the valve, the air.
 import type { MarkedNote, Sheet } from '../api';
+import { spread, type Air } from './air';
 import type { Written } from '../marks';
 import { make, put } from './draw';
 import type { Geometry, Head } from './geometry';
 import { drawn, grid, moveTime, path, type Point, type Stop } from './slide';
 
 /** Heights in CSS pixels. */
-const sizes = { gap: 12, slide: 66, row: 18, valve: 12, text: 12, small: 10 };
+const sizes = { gap: 12, slide: 66, row: 18, valve: 12, air: 30, text: 12, small: 10 };
 
-export type Air = { capacity_l: number; points: { note: string; litres: number }[] };
 export type LaneOptions = { slide: boolean; air: boolean; unit: number };
 type Placed = { note: MarkedNote; head: Head; last: Head; share: number };
 
 /** What a system's lanes need below it, in CSS pixels. */
 export function heightOf(sheet: Sheet, o: LaneOptions): number {
   const slide = sheet.horn.slide && o.slide ? sizes.slide + (usesValve(sheet) ? sizes.valve : 0) : sizes.row;
-  return sizes.gap + slide + (airOf(sheet) && o.air ? 40 : 0) + 6;
+  return sizes.gap + slide + (airOf(sheet) && o.air ? sizes.air + 14 : 0) + 6;
 }
 
-export const airOf = (sheet: Sheet): Air | undefined => (sheet as Sheet & { air?: Air }).air;
+/** The air, where the sheet has any: nobody's lungs leave no curve. */
+export const airOf = (sheet: Sheet): Air | undefined => (sheet.air?.points?.length ? sheet.air : undefined);
 export const usesValve = (sheet: Sheet): boolean => (sheet.mark.notes ?? []).some((n) => n.choice?.valve);
 
 /** The notes of each system from left to right, with the share of the way to the next that the move takes. */
@@ -63,7 +64,7 @@ export function draw(sheet: Sheet, marks: Written, g: Geometry, system: number, 
     y += sizes.row * u;
   }
   const air = airOf(sheet);
-  if (air && o.air) airLane(air, group, s, notes, y, u);
+  if (air && o.air) airLane(air, group, g, system, y, u);
   return { group, curve };
 }
 
@@ -138,14 +139,15 @@ function row(group: SVGGElement, marks: Written, notes: Placed[], y: number, u: 
   }
 }
 
-function airLane(air: Air, group: SVGGElement, s: { left: number; right: number }, notes: Placed[], top: number, u: number): void {
-  const height = 28 * u;
-  const y = (l: number) => top + 8 * u + height * (1 - l / air.capacity_l);
-  for (const l of [0, air.capacity_l]) {
-    put(group, 'line', { class: 'grid', x1: s.left, x2: s.right, y1: y(l), y2: y(l), 'stroke-width': 0.6 * u });
-    put(group, 'text', { class: 'scale', x: s.left - 5 * u, y: y(l) + 3.4 * u, 'font-size': sizes.small * u, 'text-anchor': 'end' }, `${l.toFixed(l ? 1 : 0)} l`);
+function airLane(air: Air, group: SVGGElement, g: Geometry, system: number, top: number, u: number): void {
+  const s = g.systems[system]!, full = air.lines.full_l || air.capacity_l;
+  const y = (l: number) => top + 8 * u + sizes.air * u * (1 - l / full);
+  for (const [l, name] of [[full, 'grid'], [air.lines.comfortable_l, 'grid comfort'], [0, 'grid']] as const) {
+    put(group, 'line', { class: name, x1: s.left, x2: s.right, y1: y(l), y2: y(l), 'stroke-width': 0.6 * u, 'stroke-dasharray': name === 'grid' ? undefined : `${3 * u} ${3 * u}` });
   }
-  const at = new Map(notes.map((p) => [p.note.id, p.head.x]));
-  const points = air.points.filter((p) => at.has(p.note)).map((p) => ({ x: at.get(p.note)!, y: y(p.litres) }));
-  if (points.length) put(group, 'path', { class: 'air', d: drawn(points), 'stroke-width': 1.4 * u });
+  for (const l of [full, 0]) {
+    put(group, 'text', { class: 'scale', x: s.left - 5 * u, y: y(l) + 3.4 * u, 'font-size': sizes.small * u, 'text-anchor': 'end' }, l ? `${l.toFixed(1)} l` : '0');
+  }
+  const points = spread(air, g)[system]!.map((p) => ({ x: p.x, y: y(p.y) }));
+  if (points.length > 1) put(group, 'path', { class: 'air', d: drawn(points), 'stroke-width': 1.4 * u });
 }

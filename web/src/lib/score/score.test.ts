@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Timeline } from '../api';
+import { spread } from './air';
 import { pack, wrap } from './layout';
 import { place, sameplace } from './moments';
 import { around, ring } from './ring';
@@ -83,4 +84,15 @@ test('another tempo keeps the place in its turn of the bar', () => {
   const at = (factor: number): Timeline => ({ seconds: 4 * factor, tempo_bpm: 60, unit: 'half', notes: [], beats: [], bars: [0, 1, 2].map((i) => ({ bar: String(i + 1), index: i, pass: 1, start_s: i * factor })) });
   expect(sameplace(at(1), at(2), 1.5)).toBe(3);
   expect(sameplace(at(1), at(2), 3)).toBe(6);
+});
+
+test('air between notes follows the clock, to the end of the line where the next note stands below', () => {
+  const head = (system: number, x: number) => ({ system, x, bar: 0, left: x, right: x, y: 0, group: null as unknown as SVGGElement });
+  const system = { right: 300 } as never;
+  const points = [
+    { at: '0', at_s: 0, litres: 4, note: 'a' }, { at: '', at_s: 1, litres: 3 }, { at: '', at_s: 2, litres: 2, note: 'b' },
+    { at: '', at_s: 3, litres: 1 }, { at: '', at_s: 4, litres: 4, note: 'c' },
+  ];
+  const heads = new Map([['a', head(0, 0)], ['b', head(0, 100)], ['c', head(1, 20)]]);
+  expect(spread({ points }, { systems: [system, system], heads })).toEqual([[{ x: 0, y: 4 }, { x: 50, y: 3 }, { x: 100, y: 2 }, { x: 200, y: 1 }], [{ x: 20, y: 4 }]]);
 });

@@ -2,7 +2,7 @@
 // and the bar behind. They lie over the engraving and are not seen.
 import type { MarkedNote, Sheet } from '../api';
 import type { Written } from '../marks';
-import { cost, pitch, spokenPitch } from '../words';
+import { cost, spokenPitch } from '../words';
 import { make, put } from './draw';
 import type { Geometry, Head } from './geometry';
 
@@ -19,6 +19,11 @@ export function touch(sheet: Sheet, marks: Written, g: Geometry, shifts: number[
     const sys = g.systems[s]!;
     return { y: sys.staffTop - 24 * u + shifts[s]!, height: sys.bottom - sys.staffTop + (24 + below) * u };
   };
+  // Only the staff breathes: over and under it the bar is touched.
+  const staff = (s: number) => {
+    const sys = g.systems[s]!;
+    return { y: sys.staffTop - 8 * u + shifts[s]!, height: sys.staffBottom - sys.staffTop + 16 * u };
+  };
   g.bars.forEach((b, i) => {
     const r = put(layer, 'rect', { class: 'bar', x: b.left, width: b.right - b.left, ...height(b.system), 'data-bar': i });
     r.addEventListener('click', (e) => on.bar(i, e));
@@ -29,7 +34,7 @@ export function touch(sheet: Sheet, marks: Written, g: Geometry, shifts: number[
     const head = heads[i];
     if (!head) return;
     const h = height(head.system);
-    gap(layer, n.id, head, rightOf(head, heads[i + 1], g), h, on);
+    gap(layer, n.id, head, rightOf(head, heads[i + 1], g), staff(head.system), on);
     button(layer, n, head, h, u, marks, i === 0, on);
   });
   return layer;
@@ -56,8 +61,6 @@ function button(layer: SVGGElement, n: MarkedNote, head: Head, h: { y: number; h
   });
   b.addEventListener('click', () => on.note(n.id));
   b.addEventListener('focus', () => on.focus(n.id));
-  const title = put(b, 'title', {}, `${pitch(n.written || n.pitch)}: ${n.choice?.label ?? 'out of reach'}`);
-  title.setAttribute('aria-hidden', 'true');
 }
 
 /** A note in words. */

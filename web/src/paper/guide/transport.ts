@@ -11,9 +11,9 @@ function field(name: string, label: string, value: string): HTMLElement {
   input.name = name;
   input.autocomplete = 'off';
   input.setAttribute('inputmode', 'numeric');
+  input.setAttribute('aria-label', label);
   input.setAttribute('value', value);
-  input.size = 4;
-  return el('label', '', label, ' ', input);
+  return input;
 }
 
 function check(name: string, label: string, on: boolean): HTMLElement {
@@ -46,7 +46,7 @@ export function transport(sheet: Sheet): HTMLElement {
   status.setAttribute('role', 'status');
   const sound = el('audio');
   sound.preload = 'auto';
-  const form = el('form', '', play, field('from', 'from bar', first), field('to', 'to bar', ''), tempo(sheet), check('loop', 'again and again', false), check('count', 'count-in', true), check('click', 'click', false), status, sound);
+  const form = el('form', '', play, el('span', 'range', 'bars ', field('from', 'from bar', first), ' to ', field('to', 'to bar', '')), tempo(sheet), check('loop', 'again and again', false), check('count', 'count-in', true), check('click', 'click', false), status, sound);
   const section = el('section', 'transport', form);
   section.setAttribute('aria-label', 'Sound');
   return section;
