@@ -29,13 +29,19 @@ import (
 // serveFlags are those of serve and demo.
 type serveFlags struct {
 	addr, data string
+	port       int    // taken when no address is named and it is free
 	engraver   string // folder, "" for the program's own
 	noOpen     bool
 	verbose    bool
 }
 
-func (f *serveFlags) add(c *cobra.Command, data string) {
-	c.Flags().StringVar(&f.addr, "addr", "127.0.0.1:0", "address to listen on; port 0 takes a free one")
+// Home ports of the two desks. A browser keeps what it remembers of a page by port:
+// folded lanes, the dark room, what it has engraved (any free numbers would do).
+const servePort, demoPort = 8617, 8618
+
+func (f *serveFlags) add(c *cobra.Command, data string, port int) {
+	c.Flags().StringVar(&f.addr, "addr", "", fmt.Sprintf("address to listen on (default 127.0.0.1:%d, or any port when that is taken); port 0 takes a free one", port))
+	f.port = port
 	c.Flags().StringVar(&f.data, "data", data, "folder that keeps the season")
 	c.Flags().BoolVar(&f.noOpen, "no-open", false, "do not open a browser")
 	c.Flags().StringVar(&f.engraver, "verovio-dir", "", "folder with verovio.mjs and verovio-module.mjs to engrave with instead of the program's own")
@@ -48,7 +54,7 @@ func serveCommand() *cobra.Command {
 		Use: "serve", Short: "Open the desk in the browser", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return f.serve(c, nil) },
 	}
-	f.add(c, seasonFolder("season"))
+	f.add(c, seasonFolder("season"), servePort)
 	return c
 }
 
@@ -58,7 +64,7 @@ func demoCommand() *cobra.Command {
 		Use: "demo", Short: "Open the desk with an invented season on it", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return f.serve(c, fillDemo) },
 	}
-	f.add(c, seasonFolder("demo"))
+	f.add(c, seasonFolder("demo"), demoPort)
 	return c
 }
 
@@ -92,7 +98,7 @@ func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.De
 			return fmt.Errorf("filling the demo season: %w", err)
 		}
 	}
-	listener, err := listen(f.addr)
+	listener, err := f.listen()
 	if err != nil {
 		return err
 	}
@@ -119,6 +125,18 @@ func (f *serveFlags) engraverFiles() (fs.FS, error) {
 		}
 	}
 	return files, nil
+}
+
+// listen takes the address that was named; else the home port, or any when another
+// program has that.
+func (f *serveFlags) listen() (net.Listener, error) {
+	if f.addr != "" {
+		return listen(f.addr)
+	}
+	if l, err := listen(fmt.Sprintf("127.0.0.1:%d", f.port)); err == nil {
+		return l, nil
+	}
+	return listen("127.0.0.1:0")
 }
 
 // listen takes loopback addresses only: the desk has no accounts.

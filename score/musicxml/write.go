@@ -55,6 +55,7 @@ type event struct {
 	beams       []string // by level from 1; nil for none
 	tupletStart bool
 	tupletStop  bool
+	glissFrom   bool // a glissando ends here
 }
 
 // placed is what stands at a moment.
@@ -85,7 +86,8 @@ func (w *writer) collectEvents() {
 				continue
 			}
 			b := &w.bars[piece.Bar]
-			b.events = append(b.events, event{at: piece.Onset, length: piece.Duration, note: n, piece: piece, first: k == 0, last: k == len(n.Pieces)-1})
+			b.events = append(b.events, event{at: piece.Onset, length: piece.Duration, note: n, piece: piece, first: k == 0, last: k == len(n.Pieces)-1,
+				glissFrom: k == 0 && i > 0 && w.part.Notes[i-1].GlissTo})
 		}
 	}
 	for i := range w.part.Rests {
@@ -102,6 +104,9 @@ func (w *writer) collectEvents() {
 // collectAttributes puts what stands in <attributes> into its bars, in the order
 // of the schema's sequence.
 func (w *writer) collectAttributes() {
+	if len(w.bars) == 0 {
+		return
+	}
 	put := func(bar int, at score.Time, xml string) {
 		w.bars[bar].attributes = append(w.bars[bar].attributes, placed{at, xml})
 	}
@@ -110,6 +115,9 @@ func (w *writer) collectAttributes() {
 	}
 	for _, m := range w.part.Meters {
 		put(m.Bar, m.At, meterElement(m.Meter))
+	}
+	if clefs := w.part.Clefs; len(clefs) == 0 || clefs[0].At.Sign() > 0 {
+		put(0, score.Time{}, clefElement(fittingClef(w.part)))
 	}
 	for _, c := range w.part.Clefs {
 		put(c.Bar, c.At, clefElement(c.Clef))
@@ -124,6 +132,24 @@ func (w *writer) collectAttributes() {
 	for i := range w.bars {
 		slices.SortStableFunc(w.bars[i].attributes, func(a, b placed) int { return a.at.Cmp(b.at) })
 	}
+}
+
+// fittingClef is what a part without a clef is written in: bass where more notes lie
+// below middle C than above, else treble (common practice).
+func fittingClef(p *score.Part) score.Clef {
+	const middleC = 60 // MIDI
+	above := 0
+	for _, n := range p.Notes {
+		if n.Written.MIDI() >= middleC {
+			above++
+		} else {
+			above--
+		}
+	}
+	if above > 0 {
+		return score.Clef{Sign: "G", Line: 2}
+	}
+	return score.Clef{Sign: "F", Line: 4}
 }
 
 // findDivisions is the least number of parts of a quarter note that holds every

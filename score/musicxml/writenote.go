@@ -218,6 +218,9 @@ func noteNotations(e *event) notations {
 	if e.first && note.SlurTo && !note.SlurFrom {
 		n.add("", `<slur type="start" number="1"/>`)
 	}
+	if e.glissFrom {
+		n.add("", `<glissando type="stop" number="1" line-type="wavy"/>`)
+	}
 	if e.last && note.GlissTo {
 		n.add("", `<glissando type="start" number="1" line-type="wavy"/>`)
 	}
