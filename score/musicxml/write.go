@@ -13,7 +13,7 @@ import (
 // Write writes a part as a document of its own: one staff, one voice, in
 // MusicXML 4.0. It serves parts that come from other formats and parts out of a
 // full score, to be engraved. Each note and rest element carries the id of its
-// [score.Piece] or [score.Rest]. Reading the document gives the same part but for
+// [score.Piece] or [score.Rest], each bar "bar-0" and so on by its index. Reading the document gives the same part but for
 // lines of the source, what the reader passed over, and slurs that touch: of two
 // slurs where one ends on the note that starts the other, one long slur is made.
 // Beams follow the beat. The error is the writer's.

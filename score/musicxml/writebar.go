@@ -17,7 +17,7 @@ func (w *writer) bar(i int) {
 	if b.Implicit {
 		implicit = ` implicit="yes"`
 	}
-	fmt.Fprintf(&w.buf, "    <measure number=%s%s>\n", quoted(b.Number), implicit)
+	fmt.Fprintf(&w.buf, "    <measure id=\"bar-%d\" number=%s%s>\n", i, quoted(b.Number), implicit)
 	w.leftBarline(i)
 	var divisions []string
 	if i == 0 {

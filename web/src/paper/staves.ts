@@ -1,7 +1,7 @@
 // A part cast off and engraved, and where everything stands in it.
 import { read, type Geometry } from '../lib/score/geometry';
 import { castOff } from './cast';
-import { barId, broken, joins, prepared } from './document';
+import { broken, joins, prepared } from './document';
 import { engrave, type Measure } from './engraver';
 
 /** Engraves a part into `host`, which stands in the page; its bars counted as those of the part. */
@@ -16,33 +16,20 @@ export async function staves(score: string, m: Measure, host: HTMLElement): Prom
   await document.fonts.ready;
   const g = read(host);
   if (!g || g.systems.length === 0) throw new Error('The engraver drew nothing; the file may have no notes.');
-  return aligned(g, indexes(host), all);
+  while (g.bars.length < all) g.bars.push(g.bars.at(-1)!); // the part ends in a rest of several bars
+  return g;
 }
-
-/** The index in the part of every bar that is drawn; a rest of several bars is drawn as its first. */
-const indexes = (host: Element): number[] =>
-  [...host.querySelectorAll('g.measure')].map((e, i) => (e.id.startsWith(barId(0).slice(0, -1)) ? Number(e.id.split('-')[1]) : i));
 
 /** Which bars of an endless line start a system. */
 function systemStarts(host: Element, m: Measure, joined: readonly number[]): number[] {
-  const g = read(host), at = indexes(host);
+  const g = read(host);
   if (!g || g.bars.length === 0) return [];
-  const widths = g.bars.map((b) => b.right - b.left);
+  const at = g.drawn;
+  const widths = at.map((i) => g.bars[i]!.right - g.bars[i]!.left);
   const right = (selector: string) => Math.max(g.bars[0]!.left, ...[...host.querySelectorAll<SVGGElement>(selector)].slice(0, 1).map((e) => e.getBBox()).map((b) => b.x + b.width));
   const head = right('g.keySig') > g.bars[0]!.left ? right('g.keySig') : right('g.clef');
   const sign = head - g.bars[0]!.left + g.space; // clef and key, which every system repeats
   widths[0] = widths[0]! - sign;
   const room = (m.width * g.space) / m.space - sign;
   return castOff(widths, room, at.map((i) => joined[i] ?? 0)).map((k) => at[k]!);
-}
-
-function aligned(g: Geometry, at: readonly number[], all: number): Geometry {
-  const bars: Geometry['bars'] = [];
-  let k = -1;
-  for (let i = 0; i < all; i++) {
-    if (at[k + 1] === i) k++;
-    bars.push(g.bars[Math.max(k, 0)]!);
-  }
-  for (const head of g.heads.values()) head.bar = at[head.bar] ?? head.bar;
-  return { ...g, bars };
 }

@@ -5,7 +5,8 @@ import { around, type Box } from './ring';
 export type System = { group: SVGGElement; left: number; right: number; staffTop: number; staffBottom: number; top: number; bottom: number };
 export type Bar = { system: number; left: number; right: number; start: number; box: Box };
 export type Head = { system: number; bar: number; left: number; right: number; x: number; y: number; group: SVGGElement };
-export type Geometry = { systems: System[]; bars: Bar[]; heads: Map<string, Head>; margin: SVGGElement; drawing: SVGSVGElement; outer: SVGSVGElement; space: number };
+/** bars has every bar by its index in the part; those inside a rest of several bars stand where it is drawn. drawn are the indexes of the others. */
+export type Geometry = { systems: System[]; bars: Bar[]; drawn: number[]; heads: Map<string, Head>; margin: SVGGElement; drawing: SVGSVGElement; outer: SVGSVGElement; space: number };
 
 /** Reads an engraving that is in the document. */
 export function read(host: Element): Geometry | null {
@@ -13,7 +14,7 @@ export function read(host: Element): Geometry | null {
   const drawing = host.querySelector<SVGSVGElement>('svg.definition-scale');
   const margin = host.querySelector<SVGGElement>('g.page-margin');
   if (!outer || !drawing || !margin) return null;
-  const g: Geometry = { systems: [], bars: [], heads: new Map(), margin, drawing, outer, space: 180 };
+  const g: Geometry = { systems: [], bars: [], drawn: [], heads: new Map(), margin, drawing, outer, space: 180 };
   margin.querySelectorAll<SVGGElement>('g.system').forEach((group, i) => {
     const words = raiseWords(group);
     const box = boxWithout(group, 'g.tempo');
@@ -21,7 +22,18 @@ export function read(host: Element): Geometry | null {
     g.systems.push(s);
     group.querySelectorAll<SVGGElement>('g.measure').forEach((m) => readBar(g, m, i, s));
   });
+  fillRests(g);
   return g;
+}
+
+/** The index of a bar in the part: its id says, as a rest of several bars is drawn as its first. */
+function indexOf(measure: Element, drawn: number): number {
+  return Number(/^bar-(\d+)$/.exec(measure.id)?.[1] ?? drawn);
+}
+
+/** Bars inside a rest of several bars stand where it is drawn. */
+function fillRests(g: Geometry): void {
+  for (let i = 1; i < g.bars.length; i++) g.bars[i] ??= g.bars[i - 1]!;
 }
 
 function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): void {
@@ -29,7 +41,7 @@ function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): 
   const staff = around(lines);
   if (!staff) return;
   g.space = staff.height / 4 || g.space;
-  const bar = g.bars.length;
+  const bar = indexOf(measure, g.bars.length);
   const boxes: Box[] = [staff];
   let start = Infinity;
   measure.querySelectorAll<SVGGElement>('g.note, g.rest, g.mRest').forEach((note) => {
@@ -45,7 +57,8 @@ function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): 
   s.right = Math.max(s.right, staff.x + staff.width);
   s.staffTop = staff.y;
   s.staffBottom = staff.y + staff.height;
-  g.bars.push({ system, left: staff.x, right: staff.x + staff.width, start: Number.isFinite(start) ? start : staff.x, box: around(boxes)! });
+  g.drawn.push(bar);
+  g.bars[bar] = { system, left: staff.x, right: staff.x + staff.width, start: Number.isFinite(start) ? start : staff.x, box: around(boxes)! };
 }
 
 /**
