@@ -3,7 +3,6 @@ package ical
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"os/exec"
 	"strings"
 	"testing"
@@ -191,6 +190,6 @@ func pythonWith(t *testing.T, pkg string) string {
 			return python
 		}
 	}
-	t.Skip(fmt.Sprintf("no Python with %[1]s here: the calendar is not read by it; Debian's package python3-%[1]s brings it", pkg))
+	t.Skipf("no Python with %[1]s here: the calendar is not read by it; Debian's package python3-%[1]s brings it", pkg)
 	return ""
 }

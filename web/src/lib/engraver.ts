@@ -1,5 +1,6 @@
 // One engraver for all screens. What it drew is kept in the browser, so that a page
 // seen before stands at once, even while the engraver still starts.
+import { prepared } from './score/document';
 import type { Answer, Ask } from './engraver.worker';
 
 type Want = Omit<Ask, 'id'> & { urgent?: boolean };
@@ -68,7 +69,7 @@ function open(): Promise<Cache | null> {
 }
 
 /** Grows whenever the options of the drawing change. */
-const drawing = 5;
+const drawing = 7;
 
 async function keyOf({ xml, width, scale, first }: Want): Promise<string> {
   const data = new TextEncoder().encode(JSON.stringify([width, scale, first, xml]));
@@ -89,5 +90,9 @@ async function remember(key: string, svg: string): Promise<void> {
   }
 }
 
-/** The part as it is engraved: its name stands in the page's title already. */
-export const forEngraver = (xml: string): string => xml.replace(/<part-name>/g, '<part-name print-object="no">');
+/** The part as it is engraved: silent bars joined, and without its name, which stands in the page's title already. */
+export function forEngraver(xml: string): string {
+  const doc = prepared(xml);
+  doc.querySelector('part-name')?.setAttribute('print-object', 'no');
+  return new XMLSerializer().serializeToString(doc);
+}

@@ -2,7 +2,6 @@ import { expect, test } from 'vitest';
 import type { Finding, Timeline } from './api';
 import { between, numbering, places, range } from './bars';
 import { counted } from './clicks';
-import { forEngraver } from './engraver';
 import { address, asked } from './query';
 import { bars, cost, due, length, pitch, spokenPitch } from './words';
 
@@ -56,6 +55,3 @@ test('words and numbers', () => {
   expect([bars(['9', '11']), bars(['4', '4']), bars(['1', '32'], '32'), bars(null)]).toEqual(['9–11', '4', 'all', '']);
 });
 
-test('the engraver gets no part name to print', () => {
-  expect(forEngraver('<part-name>Trombone</part-name>')).toBe('<part-name print-object="no">Trombone</part-name>');
-});

@@ -31,9 +31,17 @@ function indexOf(measure: Element, drawn: number): number {
   return Number(/^bar-(\d+)$/.exec(measure.id)?.[1] ?? drawn);
 }
 
-/** Bars inside a rest of several bars stand where it is drawn. */
+/** Bars inside a rest of several bars share the width of what is drawn for it. */
 function fillRests(g: Geometry): void {
-  for (let i = 1; i < g.bars.length; i++) g.bars[i] ??= g.bars[i - 1]!;
+  g.drawn.forEach((first, k) => {
+    const bars = (g.drawn[k + 1] ?? g.bars.length) - first, whole = g.bars[first]!;
+    if (bars < 2) return;
+    const width = (whole.right - whole.left) / bars;
+    for (let i = 0; i < bars; i++) {
+      const left = whole.left + i * width;
+      g.bars[first + i] = { ...whole, left, right: left + width, start: left, box: { ...whole.box, x: left, width } };
+    }
+  });
 }
 
 function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): void {

@@ -20,8 +20,14 @@ const opens = (bar: Element): boolean =>
 /** What stands at the end of a bar ends a rest. */
 const closes = (bar: Element): boolean => !!bar.querySelector(':scope > barline:not([location="left"])');
 
-/** Numbers the bars and joins rests; the document, with the score kept otherwise. */
-export function prepared(score: string): Document {
+/** Has words that the engraver would lose in a rest of several bars. */
+const speaks = (bar: Element): boolean => !!bar.querySelector(':scope > direction words, :scope > direction metronome');
+
+/**
+ * Numbers the bars and joins rests; the document, with the score kept otherwise.
+ * Bars with words stay as they are, unless the words are set by someone else.
+ */
+export function prepared(score: string, wordsElsewhere = false): Document {
   const doc = new DOMParser().parseFromString(score, 'application/xml');
   const bars = [...doc.querySelectorAll('measure')];
   bars.forEach((b, i) => b.setAttribute('id', barId(i)));
@@ -33,7 +39,8 @@ export function prepared(score: string): Document {
   dropRepeatedClefs(doc);
   for (let i = 0; i < bars.length; ) {
     let end = i + 1;
-    if (silent(bars[i]!)) while (end < bars.length && silent(bars[end]!) && !opens(bars[end]!) && !closes(bars[end - 1]!)) end++;
+    const joins = (bar: Element): boolean => silent(bar) && (wordsElsewhere || !speaks(bar));
+    if (joins(bars[i]!)) while (end < bars.length && joins(bars[end]!) && !opens(bars[end]!) && !closes(bars[end - 1]!)) end++;
     if (end - i > 1) join(doc, bars[i]!, end - i);
     i = end;
   }
