@@ -34,7 +34,8 @@ type MarkedNote struct {
 	Choice   *Choice        `json:"choice"`  // null when the note is out of reach
 	Others   []OtherChoice  `json:"others"`
 	Pinned   bool           `json:"pinned"`
-	Slur     positions.Slur `json:"slur"` // kind of the slur from the note before
+	Slur     positions.Slur `json:"slur"`  // kind of the slur from the note before
+	Gliss    bool           `json:"gliss"` // a glissando leads to the next note, and the horn can play it
 }
 
 // Choice is a way to sound a note.
@@ -141,7 +142,7 @@ func (p *Prepared) breathEntry(k int) BreathEntry {
 func (p *Prepared) marked(i int, s positions.Step) MarkedNote {
 	n := p.Through.Written(i)
 	m := MarkedNote{ID: n.ID, Bar: p.barNumber(n.Bar), Onset: n.Onset, Duration: n.Duration, Pitch: n.Pitch.String(), Written: n.Written.String(),
-		Others: []OtherChoice{}, Pinned: p.pinned[i], Slur: s.Slur}
+		Others: []OtherChoice{}, Pinned: p.pinned[i], Slur: s.Slur, Gliss: n.GlissTo && !p.stepped(i)}
 	if s.Way != nil {
 		c := choice(*s.Way)
 		m.Choice = &c

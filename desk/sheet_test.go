@@ -79,3 +79,21 @@ func TestScoreCarriesTheIDs(t *testing.T) {
 		}
 	}
 }
+
+// Of the two glissandi of the march one lies on a partial (C3 to F3), the other on
+// none (D3 to G3): only the first is drawn as one.
+func TestGlissandiThatCanBePlayed(t *testing.T) {
+	p, err := prepared(t, "harbor-parade.musicxml", "tenor-f")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := ""
+	for _, n := range p.Mark().Notes {
+		if n.Gliss {
+			got += n.Bar + " " + n.Pitch + ";"
+		}
+	}
+	if got != "21 C3;" {
+		t.Errorf("%s, want C3 in bar 21 alone", got)
+	}
+}

@@ -238,7 +238,29 @@ func (d *Desk) SetMark(ctx context.Context, m *Mark, q SheetQuery) (*Entry, erro
 	if err := d.try(ctx, m, q); err != nil {
 		return nil, err
 	}
-	return d.Commit(ctx, Change{Sheet: m.Sheet, Author: m.Author, Says: m.String(), Edits: []Edit{Put(m)}})
+	return d.Commit(ctx, Change{Sheet: m.Sheet, Author: m.Author, Says: d.says(ctx, m, q), Edits: []Edit{Put(m)}})
+}
+
+// says names a mark for the list of changes and the undo button: its note by what
+// it is on the page instead of by its id.
+func (d *Desk) says(ctx context.Context, m *Mark, q SheetQuery) string {
+	id := ""
+	switch {
+	case m.Position != nil:
+		id = m.Position.Where
+	case m.Breath != nil:
+		id = m.Breath.After
+	}
+	o, err := d.Open(ctx, q)
+	if err != nil || id == "" {
+		return m.String()
+	}
+	for _, n := range o.Prepared.Part.Notes {
+		if n.ID == id {
+			return strings.Replace(m.String(), id, fmt.Sprintf("%s in bar %s", n.Written.Text(), o.Prepared.barNumber(n.Bar)), 1)
+		}
+	}
+	return m.String()
 }
 
 // try computes the sheet with one more mark.

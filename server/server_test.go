@@ -138,7 +138,7 @@ func TestFromDroppedPageToPinnedNote(t *testing.T) {
 		Mark desk.MarkDocument
 		Undo string
 	}](b, b.ask("GET", sheet, nil, http.StatusOK))
-	if n := after.Mark.Notes[1]; n.Choice.Label != "6" || !n.Pinned || after.Undo == "" {
+	if n := after.Mark.Notes[1]; n.Choice.Label != "6" || !n.Pinned || after.Undo != "6 at F3 in bar 1" {
 		t.Errorf("second note %+v, undo %q", n, after.Undo)
 	}
 

@@ -74,9 +74,9 @@ function readBar(g: Geometry, measure: SVGGElement, system: number, s: System): 
  * another type than they are set in; how high they reach then. Their own boxes are
  * of no use: the font of the beat's note has lines several staffs high.
  */
-function raiseWords(system: SVGGElement): number {
+export function raiseWords(system: SVGGElement): number {
   let top = Infinity;
-  const notes = [...system.querySelectorAll<SVGGElement>('g.note, g.artic, g.slur')].map((e) => e.getBBox());
+  const notes = [...system.querySelectorAll<SVGGElement>('g.note, g.artic, g.slur, g.multiRest')].map((e) => e.getBBox());
   for (const w of system.querySelectorAll<SVGGElement>('g.tempo')) {
     const baseline = Number(w.querySelector('text[y]')?.getAttribute('y'));
     if (!baseline) continue;

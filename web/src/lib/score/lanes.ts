@@ -34,7 +34,7 @@ export function placed(sheet: Sheet, g: Geometry): Placed[][] {
     if (!head) return;
     const next = notes[i + 1] && times.get(notes[i + 1]!.id);
     const dt = time && next ? next.start - time.start : 0;
-    const share = time && next && dt > 0 ? moveTime(time.start, time.end, next.start) / dt : 1;
+    const share = note.gliss ? 1 : time && next && dt > 0 ? moveTime(time.start, time.end, next.start) / dt : 1;
     const pieces = (time?.pieces ?? [note.id]).map((id) => g.heads.get(id)).filter((h): h is Head => !!h);
     for (const [s, list] of out.entries()) {
       const here = pieces.filter((h) => h.system === s);
