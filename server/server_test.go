@@ -33,23 +33,29 @@ type bench struct {
 
 func newBench(t testing.TB) *bench {
 	t.Helper()
-	season, err := store.Open(context.Background(), t.TempDir(), store.Options{})
+	b, stop := benchIn(t, t.TempDir())
+	t.Cleanup(stop)
+	return b
+}
+
+// benchIn is a bench over a folder, and what stops its server and closes its season.
+func benchIn(t testing.TB, folder string) (b *bench, stop func()) {
+	t.Helper()
+	season, err := store.Open(context.Background(), folder, store.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { _ = season.Close() })
 	d := desk.New(season)
 	page := fstest.MapFS{"index.html": {Data: []byte("<title>Waterkey</title>")}, "assets/a-1.js": {Data: []byte("1")}}
 	handler := New(Config{Desk: d, Token: token, Pages: page})
-	t.Cleanup(handler.Close)
 	s := httptest.NewServer(handler)
-	t.Cleanup(s.Close)
+	stop = func() { s.Close(); handler.Close(); _ = season.Close() }
 	jar := &http.Client{Jar: newJar(t), Transport: s.Client().Transport}
-	b := &bench{t, s.URL, jar, d}
+	b = &bench{t, s.URL, jar, d}
 	if got := b.ask("GET", "/?token="+token, nil, http.StatusOK); !strings.Contains(string(got), "Waterkey") {
 		t.Fatalf("first page: %s", got)
 	}
-	return b
+	return b, stop
 }
 
 // ask sends a request and gives the answer's body; the status must be the given.

@@ -194,3 +194,49 @@ func TestTrendAndRemoval(t *testing.T) {
 		t.Errorf("%d points after removal", n)
 	}
 }
+
+// A recording goes on where it stopped when the program was started anew.
+func TestUploadGoesOnAfterARestart(t *testing.T) {
+	folder := t.TempDir()
+	b, stop := benchIn(t, folder)
+	part, player := b.sheet()
+	wav := demoTake(t)
+	half := len(wav) / 2
+	upload := as[desk.Upload](b, b.ask("POST", "/api/uploads",
+		toJSON(b, map[string]any{"part": part, "player": player, "file_name": "take.wav", "media_type": "audio/wav"}), http.StatusOK))
+	b.chunk(string(upload.ID), 0, wav[:half], sha256.Sum256(wav[:half]), http.StatusNoContent)
+	stop()
+
+	b, stop = benchIn(t, folder)
+	defer stop()
+	held := as[desk.Upload](b, b.ask("GET", "/api/uploads/"+string(upload.ID), nil, http.StatusOK))
+	if len(held.Chunks) != 1 || held.Chunks[0].Size != int64(half) {
+		t.Fatalf("%+v is held, want the first half", held.Chunks)
+	}
+	b.chunk(string(upload.ID), 1, wav[half:], sha256.Sum256(wav[half:]), http.StatusNoContent)
+	finish := func() takeCard {
+		return as[takeCard](b, b.ask("POST", "/api/uploads/"+string(upload.ID)+"/finish", toJSON(b, map[string]any{"chunks": 2}), http.StatusOK))
+	}
+	take := finish()
+	if got := fmt.Sprint(take.Recording); got != fmt.Sprintf("%x", sha256.Sum256(wav)) {
+		t.Errorf("the recording is %s", got)
+	}
+	if again := finish(); again.ID != take.ID {
+		t.Errorf("finished twice: %s and %s", take.ID, again.ID)
+	}
+}
+
+// A take of another part fails with the reason, whatever it was sent for.
+func TestTakeOfAnotherPart(t *testing.T) {
+	b := newBench(t)
+	_, player := b.sheet()
+	song, err := demo.Open("lantern-song.musicxml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	part := as[partCard](b, b.ask("POST", "/api/parts?file=lantern-song.musicxml", song, http.StatusOK)).ID
+	take := as[takeCard](b, b.ask("POST", "/api/takes?part="+string(part)+"&player="+string(player)+"&file=a.wav", demoTake(t), http.StatusOK))
+	if card := b.measuredTake(take.ID); card.State != stateFailed || !strings.Contains(card.Reason, "does not sound like that part") {
+		t.Errorf("%s: %s", card.State, card.Reason)
+	}
+}
