@@ -29,10 +29,28 @@ import (
 // serveFlags are those of serve and demo.
 type serveFlags struct {
 	addr, data string
+	from       string // an archive to start from
 	port       int    // taken when no address is named and it is free
 	engraver   string // folder, "" for the program's own
 	noOpen     bool
 	verbose    bool
+}
+
+// importSeason reads an archive into a season that is still empty.
+func importSeason(ctx context.Context, season *store.Season, path string) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return err
+	}
+	if err := season.Import(ctx, file, info.Size()); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return nil
 }
 
 // Home ports of the two desks. A browser keeps what it remembers of a page by port:
@@ -43,6 +61,7 @@ func (f *serveFlags) add(c *cobra.Command, data string, port int) {
 	c.Flags().StringVar(&f.addr, "addr", "", fmt.Sprintf("address to listen on (default 127.0.0.1:%d, or any port when that is taken); port 0 takes a free one", port))
 	f.port = port
 	c.Flags().StringVar(&f.data, "data", data, "folder that keeps the season")
+	c.Flags().StringVar(&f.from, "from", "", "fill the folder, which must be empty, from an archive saved before")
 	c.Flags().BoolVar(&f.noOpen, "no-open", false, "do not open a browser")
 	c.Flags().StringVar(&f.engraver, "verovio-dir", "", "folder with verovio.mjs and verovio-module.mjs to engrave with instead of the program's own")
 	c.Flags().BoolVar(&f.verbose, "verbose", false, "log every request to standard error")
@@ -92,6 +111,11 @@ func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.De
 		return err
 	}
 	defer season.Close()
+	if f.from != "" {
+		if err := importSeason(ctx, season, f.from); err != nil {
+			return err
+		}
+	}
 	d := desk.New(season)
 	if fill != nil {
 		if err := fill(ctx, d); err != nil {
