@@ -30,7 +30,7 @@ func TestAccessible(t *testing.T) {
 	}
 	for _, light := range []string{"light", "dark"} {
 		b.do(chromedp.Navigate(b.address))
-		b.until("document.querySelectorAll('article .line > svg').length === 3")
+		b.until("document.querySelectorAll('article .line > div > svg').length === 3")
 		if eval[string](b, "document.documentElement.dataset.room") != light {
 			b.press("Dark room")
 		}

@@ -12,7 +12,7 @@ func TestScreens(t *testing.T) {
 	for _, width := range []int64{1440, 820, 360} {
 		t.Run(fmt.Sprint(width), func(t *testing.T) {
 			b := open(t, "demo", width, 900)
-			b.until("document.querySelectorAll('article .line > svg').length === 3")
+			b.until("document.querySelectorAll('article .line > div > svg').length === 3")
 			b.shoot(fmt.Sprintf("parts-%d", width))
 			b.press("Harbor Parade")
 			b.staff()

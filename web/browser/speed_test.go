@@ -35,7 +35,7 @@ func TestSpeed(t *testing.T) {
 		t.Errorf("a page seen before stands after %.0f ms, want at most 1000", known)
 	}
 	b.press("Parts")
-	b.until("document.querySelectorAll('article .line > svg').length === 3")
+	b.until("document.querySelectorAll('article .line > div > svg').length === 3")
 	eval[bool](b, "(performance.clearMarks(), window.openedAt = performance.now(), true)")
 	eval[bool](b, "([...document.querySelectorAll('article a')].find(a => a.textContent === 'Lantern Song').click(), true)")
 	b.until("performance.getEntriesByName('staff').length && document.querySelector('.lanes')")

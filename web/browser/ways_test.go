@@ -216,7 +216,7 @@ func TestDrop(t *testing.T) {
 	b.until("document.querySelectorAll('article').length === 3")
 	b.until("document.querySelector('.problem[role=alert]')?.textContent.includes('broken.musicxml')")
 	t.Logf("the broken page: %s", eval[string](b, "document.querySelector('.problem').innerText"))
-	b.until("document.querySelectorAll('article .line > svg').length === 3")
+	b.until("document.querySelectorAll('article .line > div > svg').length === 3")
 	b.shoot("dropped-1440")
 	b.press("Close")
 	b.until("!document.querySelector('.problem')")
