@@ -1,5 +1,6 @@
 // The desk's API. Its types are generated from the handlers of the program.
 import type { components, paths } from './api.gen';
+import type { FailedTake, Heard } from './heard';
 
 type Schemas = components['schemas'];
 export type Season = Schemas['SeasonAnswerBody'];
@@ -10,6 +11,10 @@ export type Mark = Schemas['Mark'];
 export type Finding = Schemas['Finding'];
 export type MarkedNote = Schemas['MarkedNote'];
 export type Timeline = Schemas['TimelineDocument'];
+/** A take as lists show it; not measured yet where `measured` is null. */
+export type TakeCard = Omit<Schemas['TakeCard'], 'measured' | 'part' | 'player'> & { part: string; player: string; measured: Schemas['Measured'] | null };
+export type Upload = Schemas['Upload'];
+export type TrendPoint = Schemas['TrendPoint'];
 export type SheetQuery = paths['/api/sheet']['get']['parameters']['query'];
 
 /** What went wrong, in words for the person at the screen. */
@@ -84,6 +89,15 @@ export const api = {
     json<Mark>('POST', `/api/marks?${query({ instrument })}`, { id: '', revision: 0, written: new Date().toISOString(), ...mark }),
   deleteMark: (mark: Mark) =>
     json<void>('DELETE', `/api/marks/${mark.id}?${query({ part: mark.part, player: mark.player, revision: mark.revision })}`),
+  takes: async (q: { part?: string; player?: string }) => (await json<{ takes: TakeCard[] | null }>('GET', `/api/takes?${query(q)}`)).takes ?? [],
+  take: (id: string) => json<TakeCard>('GET', `/api/takes/${id}`),
+  heard: (id: string) => json<Heard | FailedTake>('GET', `/api/takes/${id}/heard`),
+  noteTake: (take: TakeCard, rule_out: string[], note: string) => json<TakeCard>('PUT', `/api/takes/${take.id}`, { revision: take.revision, rule_out, note }),
+  chooseTake: (take: TakeCard, chosen: boolean, instead_of = '') =>
+    json<TakeCard>('PUT', `/api/takes/${take.id}/chosen`, { revision: take.revision, chosen, ...(instead_of ? { instead_of } : {}) }),
+  measureTake: (id: string) => json<TakeCard>('POST', `/api/takes/${id}/measure`),
+  deleteTake: (take: TakeCard) => json<void>('DELETE', `/api/takes/${take.id}?${query({ revision: take.revision })}`),
+  trend: async (part: string, player: string) => (await json<{ points: TrendPoint[] | null }>('GET', `/api/trend?${query({ part, player })}`)).points ?? [],
   undo: (sheet: { part: string; player?: string }) => json<unknown>('POST', '/api/undo', sheet),
   redo: (sheet: { part: string; player?: string }) => json<unknown>('POST', '/api/redo', sheet),
 };
