@@ -97,11 +97,20 @@ func (p *Page) breathsAfter(told []breath.Breath) string {
 	return "take a full breath after " + joinAnd(names)
 }
 
+// countable is how many breaths are still named by their bars; of more, their number
+// says enough, and the bars stand with the finding (estimate).
+const countable = 16
+
 // breathsIn is "breathe 13 times: full breaths in bars 4 and 8, catch breaths in bars 2
-// and 7".
+// and 7"; of very many, "breathe 30 times, 4 of them catch breaths".
 func (p *Page) breathsIn(full, catch []int) string {
-	says := "breathe " + plural(len(full)+len(catch), "time") + ": "
+	all := len(full) + len(catch)
+	says := "breathe " + plural(all, "time") + ": "
 	switch {
+	case all > countable && len(catch) == 0:
+		return fmt.Sprintf("breathe %d times, always in full", all)
+	case all > countable:
+		return fmt.Sprintf("breathe %d times, %d of them catch breaths", all, len(catch))
 	case len(catch) == 0:
 		return says + "full breaths in " + p.barList(p.endRuns(full))
 	case len(full) == 0:

@@ -43,6 +43,7 @@ func lacking(p *Page) []finding.Finding {
 func parted(p *Page) []finding.Finding {
 	var places []place
 	var spared []int
+	torn := map[string]bool{}
 	for k, b := range p.Breathing.Breaths {
 		what := p.Breathing.Parts(k)
 		if what == "" || b.Entry || b.Printed || b.Pinned {
@@ -55,6 +56,7 @@ func parted(p *Page) []finding.Finding {
 		if n := len(places); n > 0 && places[n-1].to == bar {
 			continue
 		}
+		torn[what] = true
 		says := fmt.Sprintf("There is no good place to breathe around bar %s: the air lasts only with a breath after the %s, which parts %s%s.",
 			p.number(bar), p.Breathing.Ending(b.After), what, p.estimated())
 		places = append(places, place{bar, bar, says, fmt.Sprintf("bar %s (it parts %s)", p.number(bar), what)})
@@ -67,7 +69,16 @@ func parted(p *Page) []finding.Finding {
 	default:
 		do = "Breathe there as quickly as you can and let the line go on, or leave out " + p.noteList(spared) + " and breathe in their place."
 	}
-	return p.each("no-room-to-breathe", 0, places, "The air lasts"+p.estimated()+" only with a breath where there is no good place for one:", do)
+	many := "The air lasts" + p.estimated() + " only with a breath where there is no good place for one:"
+	if len(torn) == 1 { // said once for all places
+		for i, l := range places {
+			places[i].short = p.barText(l.from, l.to)
+		}
+		for what := range torn {
+			many = "The air lasts" + p.estimated() + " only with a breath that parts " + what + ", in"
+		}
+	}
+	return p.each("no-room-to-breathe", 0, places, many, do)
 }
 
 // noteList is "the G3 in bar 6 and the A3 in bar 9"; of many, the first few.
