@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 
+	"waterkey/drawing"
 	"waterkey/score"
 )
 
@@ -21,17 +22,6 @@ const (
 	laneGap     = 12
 	systemGap   = 26
 	top         = 14
-)
-
-// Colors of the page: quiet, and a deviation large enough to speak of never by
-// color alone.
-const (
-	paperColor = "#fbf8f0"
-	inkColor   = "#1c1a17"
-	graphite   = "#5d5850"
-	hairColor  = "#ddd5c5"
-	washColor  = "#f0e6cd"
-	brassColor = "#8a6420"
 )
 
 // lane is one row of the drawing.
@@ -69,14 +59,14 @@ func (t *Take) WriteSVG(w io.Writer, from, to int) error {
 	if from < 0 || to >= len(t.Notes) || from > to {
 		return fmt.Errorf("notes %d to %d are not in the take; it has 0 to %d", from, to, len(t.Notes)-1)
 	}
-	d := &drawing{take: t, lanes: t.lanes()}
+	d := &sketch{take: t, lanes: t.lanes()}
 	perLine := (lanesWide - marginLeft - marginRight) / noteWide
 	lines := (to - from + perLine) / perLine
 	high := top + lines*d.systemHigh()
 	fmt.Fprintf(&d.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" font-family="'Atkinson Hyperlegible Next', sans-serif" font-size="10">`+"\n",
 		lanesWide, high, lanesWide, high)
 	fmt.Fprintf(&d.b, `<title>A take, note by note: intonation in cents, time in milliseconds, level in decibels</title>`+"\n")
-	fmt.Fprintf(&d.b, `<rect width="%d" height="%d" fill="%s"/>`+"\n", lanesWide, high, paperColor)
+	fmt.Fprintf(&d.b, `<rect width="%d" height="%d" fill="%s"/>`+"\n", lanesWide, high, drawing.Paper)
 	for k := range lines {
 		first := from + k*perLine
 		d.system(first, min(first+perLine-1, to), top+k*d.systemHigh())
@@ -87,16 +77,16 @@ func (t *Take) WriteSVG(w io.Writer, from, to int) error {
 }
 
 // drawing gathers the elements.
-type drawing struct {
+type sketch struct {
 	b     strings.Builder
 	take  *Take
 	lanes []lane
 }
 
-func (d *drawing) systemHigh() int { return nameHigh + len(d.lanes)*(laneHigh+laneGap) + systemGap }
+func (d *sketch) systemHigh() int { return nameHigh + len(d.lanes)*(laneHigh+laneGap) + systemGap }
 
 // system draws one line of notes with its lanes.
-func (d *drawing) system(first, last, y int) {
+func (d *sketch) system(first, last, y int) {
 	right := marginLeft + (last-first+1)*noteWide
 	for k, l := range d.lanes {
 		d.ground(l, y+nameHigh+k*(laneHigh+laneGap), right)
@@ -115,32 +105,32 @@ func (d *drawing) system(first, last, y int) {
 }
 
 // ground is the empty lane.
-func (d *drawing) ground(l lane, y, right int) {
+func (d *sketch) ground(l lane, y, right int) {
 	middle := y + laneHigh/2
 	if l.band > 0 {
 		half := l.band / l.reach * laneHigh / 2
-		fmt.Fprintf(&d.b, `<rect x="%d" y="%.1f" width="%d" height="%.1f" fill="%s"/>`+"\n", marginLeft, float64(middle)-half, right-marginLeft, 2*half, washColor)
+		fmt.Fprintf(&d.b, `<rect x="%d" y="%.1f" width="%d" height="%.1f" fill="%s"/>`+"\n", marginLeft, float64(middle)-half, right-marginLeft, 2*half, drawing.Wash)
 	}
 	if !l.share {
-		fmt.Fprintf(&d.b, `<path d="M%d %dH%d" stroke="%s"/>`+"\n", marginLeft, middle, right, hairColor)
+		fmt.Fprintf(&d.b, `<path d="M%d %dH%d" stroke="%s"/>`+"\n", marginLeft, middle, right, drawing.Hair)
 	}
-	fmt.Fprintf(&d.b, `<text x="%d" y="%d" text-anchor="end" fill="%s">%s</text>`+"\n", marginLeft-10, middle+3, graphite, l.name)
+	fmt.Fprintf(&d.b, `<text x="%d" y="%d" text-anchor="end" fill="%s">%s</text>`+"\n", marginLeft-10, middle+3, drawing.Graphite, l.name)
 }
 
-func (d *drawing) barline(x, y int, number string) {
+func (d *sketch) barline(x, y int, number string) {
 	bottom := y + nameHigh + len(d.lanes)*(laneHigh+laneGap) - laneGap
-	fmt.Fprintf(&d.b, `<path d="M%d %dV%d" stroke="%s"/>`+"\n", x, y+nameHigh-22, bottom, hairColor)
-	fmt.Fprintf(&d.b, `<text x="%d" y="%d" fill="%s" font-style="italic" font-family="Literata, serif">%s</text>`+"\n", x+3, y+nameHigh-24, graphite, html.EscapeString(number))
+	fmt.Fprintf(&d.b, `<path d="M%d %dV%d" stroke="%s"/>`+"\n", x, y+nameHigh-22, bottom, drawing.Hair)
+	fmt.Fprintf(&d.b, `<text x="%d" y="%d" fill="%s" font-style="italic" font-family="Literata, serif">%s</text>`+"\n", x+3, y+nameHigh-24, drawing.Graphite, html.EscapeString(number))
 }
 
 // name writes the note, or what became of it.
-func (d *drawing) name(n *Note, x, y int) {
-	text, color := n.Pitch, inkColor
+func (d *sketch) name(n *Note, x, y int) {
+	text, color := n.Pitch, drawing.Ink
 	switch n.State {
 	case Missed:
-		text, color = "("+text+")", brassColor
+		text, color = "("+text+")", drawing.Brass
 	case Other:
-		text, color = n.Heard+"!", brassColor
+		text, color = n.Heard+"!", drawing.Brass
 	}
 	if p, err := score.ParsePitch(strings.Trim(text, "()!")); err == nil {
 		text = strings.Replace(text, strings.Trim(text, "()!"), p.Text(), 1)
@@ -149,7 +139,7 @@ func (d *drawing) name(n *Note, x, y int) {
 }
 
 // mark draws the value of a note in a lane, with its number where it is large.
-func (d *drawing) mark(l lane, n *Note, x, y int) {
+func (d *sketch) mark(l lane, n *Note, x, y int) {
 	if n.Measures == nil {
 		return
 	}
@@ -162,9 +152,9 @@ func (d *drawing) mark(l lane, n *Note, x, y int) {
 		return
 	}
 	at := float64(y) + laneHigh/2*(1-max(-1, min(v/l.reach, 1)))
-	color := graphite
+	color := drawing.Graphite
 	if l.large(n, v) {
-		color = brassColor
+		color = drawing.Brass
 		dy := -5.0
 		if v < 0 {
 			dy = 11
@@ -176,9 +166,9 @@ func (d *drawing) mark(l lane, n *Note, x, y int) {
 
 // length draws the written value as a pale bar and what sounds of it as a dark
 // one.
-func (d *drawing) length(share float64, x, y int) {
+func (d *sketch) length(share float64, x, y int) {
 	const written = noteWide - 6 // pixels
 	middle := y + laneHigh/2
-	fmt.Fprintf(&d.b, `<path d="M%d %dh%d" stroke="%s" stroke-width="5"/>`+"\n", x+2, middle, written, hairColor)
-	fmt.Fprintf(&d.b, `<path d="M%d %dh%.1f" stroke="%s" stroke-width="5"/>`+"\n", x+2, middle, written*max(0, min(share, 1.2)), graphite)
+	fmt.Fprintf(&d.b, `<path d="M%d %dh%d" stroke="%s" stroke-width="5"/>`+"\n", x+2, middle, written, drawing.Hair)
+	fmt.Fprintf(&d.b, `<path d="M%d %dh%.1f" stroke="%s" stroke-width="5"/>`+"\n", x+2, middle, written*max(0, min(share, 1.2)), drawing.Graphite)
 }

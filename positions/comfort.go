@@ -78,7 +78,7 @@ type question struct {
 }
 
 func (q question) check() error {
-	if err := checkBars(len(q.part.Bars), q.from, q.to); err != nil {
+	if err := score.CheckBars(len(q.part.Bars), q.from, q.to); err != nil {
 		return err
 	}
 	if q.effort <= 0 {
@@ -97,7 +97,7 @@ func (q question) at(bpm float64) (*Path, error) {
 	if err != nil {
 		return nil, err
 	}
-	first, last := notesIn(pf, q.from, q.to)
+	first, last := pf.NotesIn(q.from, q.to)
 	last = min(last+1, len(pf.Notes))
 	o := q.opts
 	o.limit = q.effort

@@ -1,9 +1,7 @@
 package positions
 
 import (
-	"fmt"
 	"math"
-	"sort"
 
 	"waterkey/brass"
 	"waterkey/score"
@@ -26,7 +24,7 @@ func (p *Path) Efforts() []BarEffort {
 	out := make([]BarEffort, len(p.Performance.Bars))
 	for b := range out {
 		out[b].Bar = b
-		first, last := notesIn(p.Performance, b, b)
+		first, last := p.Performance.NotesIn(b, b)
 		for i := first; i < last; i++ {
 			out[b].add(p.Steps[i].Move)
 			terms := p.termsAt(i)
@@ -48,26 +46,6 @@ func (e *BarEffort) add(m Move) {
 	e.TravelCM += math.Abs(m.TravelCM)
 	e.PeakSpeed = max(e.PeakSpeed, m.PeakSpeed)
 	e.Peak = max(e.Peak, m.Effort())
-}
-
-// notesIn are the notes that start in the played bars from to to, both included:
-// first to last, last excluded.
-func notesIn(pf *score.Performance, from, to int) (first, last int) {
-	startsFrom := func(bar int) int {
-		if bar >= len(pf.Bars) {
-			return len(pf.Notes)
-		}
-		at := pf.Bars[bar].At
-		return sort.Search(len(pf.Notes), func(i int) bool { return !pf.Notes[i].At.Less(at) })
-	}
-	return startsFrom(from), startsFrom(to + 1)
-}
-
-func checkBars(bars, from, to int) error {
-	if from < 0 || to < from || to >= bars {
-		return fmt.Errorf("bars at index %d to %d do not lie in the part's %d; indexes go from 0 to %d", from, to, bars, bars-1)
-	}
-	return nil
 }
 
 // BarSaving is what one horn spares against another in a bar, or in several.
@@ -96,7 +74,7 @@ func Compare(a, b *Path) []BarSaving {
 	for i := range out {
 		out[i] = BarSaving{Bar: i, TravelCM: ea[i].TravelCM - eb[i].TravelCM, Work: ea[i].Work - eb[i].Work,
 			Gliss: ea[i].Broken - eb[i].Broken}
-		first, last := notesIn(a.Performance, i, i)
+		first, last := a.Performance.NotesIn(i, i)
 		for n := first; n < last; n++ {
 			switch {
 			case a.Steps[n].Way == nil && b.Steps[n].Way != nil:

@@ -1,29 +1,25 @@
 package positions
 
 import (
-	"bufio"
 	"fmt"
-	"html"
 	"io"
 	"math"
 	"strings"
 
 	"waterkey/brass"
+	"waterkey/drawing"
 	"waterkey/score"
 )
 
-// Colors of the page. Nothing is said by color alone: a held position is a thick
-// line, a move a thin one, the valve a bar of its own.
+// Measures of the drawing, in user units (estimates, set by looking at real parts).
+// Nothing is said by color alone: a held position is a thick line, a move a thin one,
+// the valve a bar of its own.
 const (
-	paper    = "#fbf8f0"
-	ink      = "#1c1a17"
-	graphite = "#5d5850"
-	hair     = "#ddd5c5"
-	faint    = "#cfc7b6"
+	leftEdge    = 44.0  // room for position numbers
+	systemTop   = 62.0  // room for bar numbers and three rows of note names
+	curveHeight = 112.0 // from the closed slide to its end
+	systemFoot  = 34.0  // room for the valve line and a gap
 )
-
-// typeface of numbers and names, with what to fall back on.
-const typeface = "'Atkinson Hyperlegible Next', 'DejaVu Sans', sans-serif"
 
 // WriteSVG draws the slide over time for the played bars from to to (indexes into
 // Performance.Bars, both included): the closed slide on top, seventh position
@@ -32,24 +28,20 @@ const typeface = "'Atkinson Hyperlegible Next', 'DejaVu Sans', sans-serif"
 // error says that there are no such bars or the horn has no slide, or is the
 // writer's.
 func (p *Path) WriteSVG(w io.Writer, from, to int) error {
-	if err := checkBars(len(p.Performance.Bars), from, to); err != nil {
+	if err := score.CheckBars(len(p.Performance.Bars), from, to); err != nil {
 		return err
 	}
 	if p.Instrument.SlideMaxCM <= 0 {
 		return fmt.Errorf("there is no slide to draw: the %s has valves alone", p.Instrument.Title)
 	}
-	out := bufio.NewWriter(w)
-	systems := layout(p, from, to)
-	height := float64(len(systems)) * (systemTop + curveHeight + systemFoot)
-	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" font-family="%s" role="img" aria-label="%s">`+"\n",
-		pageWidth, height, typeface, html.EscapeString("Slide over time, "+p.barsText(from, to)))
-	fmt.Fprintf(out, `<rect width="100%%" height="100%%" fill="%s"/>`+"\n", paper)
-	for i, s := range systems {
-		d := drawing{out, p, s, float64(i)*(systemTop+curveHeight+systemFoot) + systemTop}
+	lines := drawing.Lines(p.Performance, from, to, leftEdge)
+	const height = systemTop + curveHeight + systemFoot
+	out := drawing.New(w, drawing.PageWidth, float64(len(lines))*height, "Slide over time, "+p.barsText(from, to))
+	for i, line := range lines {
+		d := sketch{out, line, p, float64(i)*height + systemTop}
 		d.draw()
 	}
-	fmt.Fprintln(out, "</svg>")
-	return out.Flush()
+	return out.Close()
 }
 
 func (p *Path) barsText(from, to int) string {
@@ -60,77 +52,59 @@ func (p *Path) barsText(from, to int) string {
 	return fmt.Sprintf("bars %s to %s", part.BarName(bars[from].Bar), part.BarName(bars[to].Bar))
 }
 
-// drawing is one system; top is the height of the closed slide on the page.
-type drawing struct {
-	*bufio.Writer
+// sketch is one line of the page; top is the height of the closed slide on it.
+type sketch struct {
+	drawing.Canvas
+	drawing.Line
 	p   *Path
-	s   system
 	top float64
 }
 
-func (d drawing) draw() {
+func (d sketch) draw() {
 	d.grid()
-	for _, s := range d.s.spans {
-		d.barLine(s)
+	for _, s := range d.Line {
+		d.BarLine(d.p.Performance, s, d.top, curveHeight, systemTop, drawing.Faint)
 	}
-	last := d.s.spans[len(d.s.spans)-1]
-	d.line(last.x+last.width, d.top, last.x+last.width, d.top+curveHeight, ink, 1)
-	first, end := notesIn(d.p.Performance, d.s.spans[0].from, last.to)
+	d.Canvas.Line(d.Right(), d.top, d.Right(), d.top+curveHeight, drawing.Ink, 1, "")
+	first, end := d.p.Performance.NotesIn(d.First(), d.Last())
 	if first > 0 { // what still sounds, or moves, from the line before
 		d.hold(first-1, false)
 		d.move(first - 1)
 	}
-	rows := nameRows{}
+	names := drawing.Names{}
 	for i := first; i < end; i++ {
 		d.hold(i, i == first)
 		d.move(i)
-		d.name(i, &rows)
+		d.name(i, &names)
 	}
 }
 
 // y is the height of an extension.
-func (d drawing) y(cm float64) float64 {
+func (d sketch) y(cm float64) float64 {
 	return d.top + curveHeight*cm/d.p.Instrument.SlideMaxCM
-}
-
-// x is where a moment lies; moments outside the system lie at its edges.
-func (d drawing) x(t score.Seconds) float64 {
-	for _, s := range d.s.spans {
-		if t < s.end {
-			return max(s.at(t), d.s.spans[0].x)
-		}
-	}
-	last := d.s.spans[len(d.s.spans)-1]
-	return last.x + last.width
-}
-
-// bounds are the moments at which the system starts and ends.
-func (d drawing) bounds() (start, end score.Seconds) {
-	return d.s.spans[0].start, d.s.spans[len(d.s.spans)-1].end
 }
 
 // stay draws a level line from one moment to another, as far as the system goes,
 // at least so long that it can be seen.
-func (d drawing) stay(from, to score.Seconds, y, width float64) {
+func (d sketch) stay(from, to score.Seconds, y, width float64) {
 	const shortest = 1.5
-	start, end := d.bounds()
+	start, end := d.Bounds()
 	if from >= end || to <= start {
 		return
 	}
-	x := d.x(from)
-	d.line(x, y, max(d.x(to), x+shortest), y, ink, width)
+	x := d.X(from)
+	d.Canvas.Line(x, y, max(d.X(to), x+shortest), y, drawing.Ink, width, "")
 }
 
 // grid draws the positions of the open horn.
-func (d drawing) grid() {
-	last := d.s.spans[len(d.s.spans)-1]
+func (d sketch) grid() {
 	for n := 1; ; n++ {
 		cm := openPosition(d.p.Instrument, n)
 		if cm > d.p.Instrument.SlideMaxCM {
 			return
 		}
-		d.line(leftEdge, d.y(cm), last.x+last.width, d.y(cm), hair, 1)
-		d.text(leftEdge-8, d.y(cm)+4, "end", graphite, 11, fmt.Sprint(n))
+		d.Canvas.Line(leftEdge, d.y(cm), d.Right(), d.y(cm), drawing.Hair, 1, "")
+		d.Text(leftEdge-8, d.y(cm)+4, drawing.Style{Anchor: "end", Color: drawing.Graphite, Size: 11}, fmt.Sprint(n))
 	}
 }
 
@@ -140,27 +114,15 @@ func openPosition(in *brass.Instrument, n int) float64 {
 	return in.TubeCM / 2 * (math.Exp2(float64(n-1)/12) - 1)
 }
 
-// barLine draws the line at the start of a bar, its number, and a long rest.
-func (d drawing) barLine(s span) {
-	d.line(s.x, d.top-4, s.x, d.top+curveHeight, faint, 1)
-	number := d.p.Performance.Part.Bars[d.p.Performance.Bars[s.from].Bar].Number
-	d.text(s.x+2, d.top-systemTop+14, "start", graphite, 11, number)
-	if s.rest {
-		middle := d.top + curveHeight/2
-		d.line(s.x+8, middle, s.x+s.width-8, middle, ink, 6)
-		d.text(s.x+s.width/2, middle-8, "middle", ink, 12, fmt.Sprint(s.to-s.from+1))
-	}
-}
-
 // hold draws the place of note i while it sounds, from the end of the move into
 // it to the start of the move out of it, and the valve below.
-func (d drawing) hold(i int, first bool) {
+func (d sketch) hold(i int, first bool) {
 	way := d.p.Steps[i].Way
 	n := d.p.Performance.Notes[i]
-	start, _ := d.bounds()
+	start, _ := d.Bounds()
 	if way == nil {
 		if n.Start >= start {
-			d.text(d.x(n.Start), d.top+curveHeight/2, "start", ink, 12, "✕")
+			d.Text(d.X(n.Start), d.top+curveHeight/2, drawing.Style{Anchor: "start", Color: drawing.Ink, Size: 12}, "✕")
 		}
 		return
 	}
@@ -173,7 +135,7 @@ func (d drawing) hold(i int, first bool) {
 		y = d.top + curveHeight + 8
 		d.stay(n.Start, n.End, y, 4)
 		if n.Start >= start && (first || d.p.Steps[i-1].Way == nil || d.p.Steps[i-1].Way.Valve != way.Valve) {
-			d.text(d.x(n.Start), y+13, "start", graphite, 10, way.Valve)
+			d.Text(d.X(n.Start), y+13, drawing.Style{Anchor: "start", Color: drawing.Graphite, Size: 10}, way.Valve)
 		}
 	}
 }
@@ -184,7 +146,7 @@ const drawnSeconds = 0.35
 
 // leaves is when the slide leaves note i: where the move to the next starts, or
 // the end of the note.
-func (d drawing) leaves(i int) score.Seconds {
+func (d sketch) leaves(i int) score.Seconds {
 	n := d.p.Performance.Notes[i]
 	if !d.joined(i) {
 		return n.End
@@ -198,12 +160,12 @@ func (d drawing) leaves(i int) score.Seconds {
 
 // joined says whether the curve runs on from note i to the next: both within
 // reach, and no long rest between, in which the slide is free.
-func (d drawing) joined(i int) bool {
+func (d sketch) joined(i int) bool {
 	if i+1 >= len(d.p.Steps) || d.p.Steps[i].Way == nil || d.p.Steps[i+1].Way == nil {
 		return false
 	}
-	for _, s := range d.s.spans {
-		if s.rest && s.start >= d.p.Performance.Notes[i].Start && s.end <= d.p.Performance.Notes[i+1].Start {
+	for _, s := range d.Line {
+		if s.Rest && s.Start >= d.p.Performance.Notes[i].Start && s.End <= d.p.Performance.Notes[i+1].Start {
 			return false
 		}
 	}
@@ -214,22 +176,22 @@ func (d drawing) joined(i int) bool {
 const curvePoints = 16
 
 // move draws the way from note i to the next.
-func (d drawing) move(i int) {
+func (d sketch) move(i int) {
 	if !d.joined(i) {
 		return
 	}
 	from, to := d.leaves(i), d.p.Performance.Notes[i+1].Start
 	a, b := d.p.Steps[i].Way.ExtensionCM, d.p.Steps[i+1].Way.ExtensionCM
-	start, end := d.bounds()
+	start, end := d.Bounds()
 	var points []string
 	for k := range curvePoints + 1 {
 		s := float64(k) / curvePoints
 		if t := from + score.Seconds(s)*(to-from); t >= start && t <= end {
-			points = append(points, fmt.Sprintf("%.1f,%.1f", d.x(t), d.y(a+minimumJerk(s)*(b-a))))
+			points = append(points, fmt.Sprintf("%.1f,%.1f", d.X(t), d.y(a+minimumJerk(s)*(b-a))))
 		}
 	}
 	if len(points) > 1 {
-		fmt.Fprintf(d, `<polyline points="%s" fill="none" stroke="%s" stroke-width="1.3"/>`+"\n", strings.Join(points, " "), ink)
+		fmt.Fprintf(d, `<polyline points="%s" fill="none" stroke="%s" stroke-width="1.3"/>`+"\n", strings.Join(points, " "), drawing.Ink)
 	}
 }
 
@@ -237,32 +199,15 @@ func (d drawing) move(i int) {
 // 0 to 1 (Flash and Hogan, Journal of Neuroscience 5, 1985).
 func minimumJerk(s float64) float64 { return s * s * s * (10 - 15*s + 6*s*s) }
 
-// nameRows keeps names that lie close from covering each other: where the last
-// name of each row ends.
-type nameRows [3]float64
-
-// take is the first row with room at x, -1 when all are full.
-func (r *nameRows) take(x, width float64) int {
-	for k := range r {
-		if x >= r[k] {
-			r[k] = x + width
-			return k
-		}
-	}
-	return -1
-}
-
 // name writes the note above the curve and its position at it.
-func (d drawing) name(i int, rows *nameRows) {
+func (d sketch) name(i int, names *drawing.Names) {
 	n := d.p.Performance.Notes[i]
-	x := d.x(n.Start)
+	x := d.X(n.Start)
 	name := d.p.name(i)
-	const letter, gap = 6.6, 3.0 // width of a letter at 11 units, room between names (estimate)
-	row := rows.take(x, letter*float64(len([]rune(name)))+gap)
+	row := names.Write(d.Canvas, x, d.top-34, name)
 	if row < 0 {
 		return
 	}
-	d.text(x, d.top-34+12*float64(row), "start", ink, 11, name)
 	way := d.p.Steps[i].Way
 	if way == nil || i > 0 && d.p.Steps[i-1].Way != nil && *d.p.Steps[i-1].Way == *way && row > 0 {
 		return
@@ -271,14 +216,5 @@ func (d drawing) name(i int, rows *nameRows) {
 	if y > d.top+curveHeight-2 {
 		y = d.y(way.ExtensionCM) - 6
 	}
-	d.text(x+1, y, "start", graphite, 10, way.Label)
-}
-
-func (d drawing) line(x1, y1, x2, y2 float64, color string, width float64) {
-	fmt.Fprintf(d, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="%s" stroke-width="%g"/>`+"\n", x1, y1, x2, y2, color, width)
-}
-
-// text writes on a halo of paper, so that a line behind it does not cross it out.
-func (d drawing) text(x, y float64, anchor, color string, size float64, s string) {
-	fmt.Fprintf(d, `<text x="%.1f" y="%.1f" text-anchor="%s" fill="%s" font-size="%g" stroke="%s" stroke-width="3" paint-order="stroke">%s</text>`+"\n", x, y, anchor, color, size, paper, html.EscapeString(s))
+	d.Text(x+1, y, drawing.Style{Anchor: "start", Color: drawing.Graphite, Size: 10}, way.Label)
 }

@@ -14,7 +14,7 @@ func (p *Path) Why(bar int) []string {
 	if bar < 0 || bar >= len(p.Performance.Bars) {
 		return nil
 	}
-	first, last := notesIn(p.Performance, bar, bar)
+	first, last := p.Performance.NotesIn(bar, bar)
 	w := why{chosen: p, usual: p.withUsual(first, last), first: first, last: last,
 		bar: "Bar " + p.Performance.Part.BarName(p.Performance.Bars[bar].Bar)}
 	return w.sentences()

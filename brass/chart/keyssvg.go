@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"waterkey/drawing"
 )
 
 // Measures of a fingering chart: a cell for each semitone, an octave in a row.
@@ -53,31 +55,31 @@ func (c *Chart) rowHeight(r *octaveRow) float64 {
 	return height
 }
 
-func (c *Chart) keysDrawing() (height float64, draw func(drawing)) {
+func (c *Chart) keysDrawing() (height float64, draw func(drawing.Canvas)) {
 	rows := c.octaves()
 	height = headHeight + edge
 	for _, r := range rows {
 		height += r.height
 	}
-	return height, func(d drawing) {
+	return height, func(d drawing.Canvas) {
 		c.keysLegend(d)
 		top := headHeight
 		for i := range rows {
 			c.keysRow(d, &rows[i], top)
 			top += rows[i].height
 		}
-		d.line(edge, top, pageWidth-edge, top, ink, "")
+		d.Line(edge, top, pageWidth-edge, top, drawing.Ink, 1, "")
 	}
 }
 
 // keysRow draws an octave.
-func (c *Chart) keysRow(d drawing, r *octaveRow, top float64) {
+func (c *Chart) keysRow(d drawing.Canvas, r *octaveRow, top float64) {
 	const width = (pageWidth - 2*edge) / octave
-	d.line(edge, top, pageWidth-edge, top, ink, "")
+	d.Line(edge, top, pageWidth-edge, top, drawing.Ink, 1, "")
 	for k, n := range r.notes {
 		left := edge + width*float64(k)
 		if k > 0 {
-			d.line(left, top, left, top+r.height, hair, "")
+			d.Line(left, top, left, top+r.height, drawing.Hair, 1, "")
 		}
 		if n != nil {
 			keyCell{d, c, left + width/2, top}.draw(n)
@@ -85,21 +87,21 @@ func (c *Chart) keysRow(d drawing, r *octaveRow, top float64) {
 	}
 }
 
-func (c *Chart) keysLegend(d drawing) {
-	s := style{"start", graphite, 11, false}
+func (c *Chart) keysLegend(d drawing.Canvas) {
+	s := style("start", drawing.Graphite, 11, false)
 	first := "Filled valves are down. Below the usual fingering stand its partial and the cents it sounds from pitch."
 	second := "Small: other fingerings, with their cents."
 	if c.Transposing() {
 		n := c.Notes[0]
 		second += fmt.Sprintf(" Notes are as written; %s sounds %s.", n.Written.Text(), n.Pitch.Text())
 	}
-	d.text(edge, 58, s, first)
-	d.text(edge, 73, s, second)
+	d.Text(edge, 58, s, first)
+	d.Text(edge, 73, s, second)
 }
 
 // keyCell is one note of a fingering chart; x is its middle.
 type keyCell struct {
-	drawing
+	drawing.Canvas
 	c      *Chart
 	x, top float64
 }
@@ -107,19 +109,19 @@ type keyCell struct {
 func (k keyCell) draw(n *Note) {
 	w := n.Ways[0]
 	y := k.top + 17
-	k.text(k.x, y, style{"middle", ink, 14, true}, n.Written.Text())
+	k.Text(k.x, y, style("middle", drawing.Ink, 14, true), n.Written.Text())
 	if k.c.Transposing() {
 		y += otherLine
-		k.text(k.x, y, style{"middle", graphite, 9, false}, "sounds "+n.Pitch.Text())
+		k.Text(k.x, y, style("middle", drawing.Graphite, 9, false), "sounds "+n.Pitch.Text())
 	}
 	k.valves(w.Valve, y+11)
-	k.text(k.x, y+31, style{"middle", ink, 12, true}, w.Label)
-	k.text(k.x, y+43, style{"middle", graphite, 9, false}, fmt.Sprintf("%d, %s c", w.Partial, signed(w.LeanCents, 0)))
+	k.Text(k.x, y+31, style("middle", drawing.Ink, 12, true), w.Label)
+	k.Text(k.x, y+43, style("middle", drawing.Graphite, 9, false), fmt.Sprintf("%d, %s c", w.Partial, signed(w.LeanCents, 0)))
 	for i, o := range n.Ways[1:] {
 		if i == mostOthers {
 			break
 		}
-		k.text(k.x, y+57+otherLine*float64(i), style{"middle", graphite, 10, false}, fmt.Sprintf("%s  %s", o.Label, signed(o.LeanCents, 0)))
+		k.Text(k.x, y+57+otherLine*float64(i), style("middle", drawing.Graphite, 10, false), fmt.Sprintf("%s  %s", o.Label, signed(o.LeanCents, 0)))
 	}
 }
 
@@ -137,13 +139,13 @@ func (k keyCell) valves(down string, y float64) {
 	for _, v := range vs {
 		fill := "none"
 		if slices.Contains(held, v.Name) {
-			fill = ink
+			fill = drawing.Ink
 		}
 		at := x
 		if v.Name == "T" {
 			at -= thumbGap
 		}
-		fmt.Fprintf(k, `<circle cx="%.1f" cy="%.1f" r="%g" fill="%s" stroke="%s"/>`+"\n", at, y, valveRadius, fill, ink)
+		fmt.Fprintf(k, `<circle cx="%.1f" cy="%.1f" r="%g" fill="%s" stroke="%s"/>`+"\n", at, y, valveRadius, fill, drawing.Ink)
 		x += valveStep
 	}
 }
