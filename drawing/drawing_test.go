@@ -44,7 +44,7 @@ func TestLinesHoldEveryBar(t *testing.T) {
 				if s.From != next || s.X-x > 1e-6 || x-s.X > 1e-6 {
 					t.Errorf("%s: stave %+v after bar %d at %g", name, s, next-1, x)
 				}
-				if s.Width < 26 { // the least width of a bar: lines are filled, not overfilled
+				if first, last := pf.NotesIn(s.From, s.To); s.Width < 20*float64(last-first)-1e-6 { // overfilled
 					t.Errorf("%s: stave %+v is squeezed", name, s)
 				}
 				next, x = s.To+1, s.X+s.Width
