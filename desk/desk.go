@@ -32,6 +32,7 @@ type Request struct {
 	ReachCM float64      // how far out the arm goes in comfort, in cm from the closed slide; 0 an adult's
 	Lungs   player.Lungs // zero those usual for the level
 	Breaths []BreathFix  // what the coach decided about breaths
+	A4      float64      // Hz to which the player tunes; 0 for 440
 }
 
 // Prepared is a part with everything computed from the page alone.
@@ -45,6 +46,7 @@ type Prepared struct {
 	pinned    []bool             // by note of Through
 	options   positions.Options
 	level     player.Level
+	a4        float64 // Hz; 0 for 440
 	terms     score.Terms
 	file      string
 	original  []byte             // of a MusicXML file, to be marked; nil for other formats
@@ -67,7 +69,7 @@ func Prepare(r Request) (*Prepared, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Prepared{Part: part, Parts: src.Parts(), file: r.Path, level: r.Level, terms: r.Terms}
+	p := &Prepared{Part: part, Parts: src.Parts(), file: r.Path, level: r.Level, a4: r.A4, terms: r.Terms}
 	if doc, ok := src.(*musicxml.Document); ok {
 		// The bytes only: the parsed document is several times larger, and most
 		// callers never mark.

@@ -25,8 +25,15 @@ func (p *Prepared) Hear(take string, o hear.Options) (*hear.Take, error) {
 	return hear.ListenTo(p.Played, r, p.listening(o))
 }
 
-// listening fills in what the part and the horn say about how to listen.
+// standardA is the usual reference in Hz (published: ISO 16:1975).
+const standardA = 440.0
+
+// ReferenceA is the A4 in Hz that the player tunes to.
+func (p *Prepared) ReferenceA() float64 { return orFloat(p.a4, standardA) }
+
+// listening fills in what the part, the horn and the player say about how to listen.
 func (p *Prepared) listening(o hear.Options) hear.Options {
+	o.A4 = orFloat(o.A4, p.ReferenceA())
 	o.Terms, o.Valves, o.Ways = p.terms, !p.Path.Instrument.Slide(), p.ways()
 	return o
 }

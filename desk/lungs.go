@@ -141,7 +141,7 @@ func (r LungsRecord) capacity(level player.Level) (player.Lungs, error) {
 // lungs are the player's on an instrument; nobody in particular has those usual for
 // the level, which the zero value stands for.
 func (p *Player) lungs(level player.Level, in *brass.Instrument) (player.Lungs, error) {
-	if p == nil || len(p.Lungs) == 0 {
+	if p == nil || absent(p.Lungs) {
 		return player.Lungs{}, nil
 	}
 	r, err := ParseLungs(p.Lungs)

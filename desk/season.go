@@ -59,11 +59,12 @@ const (
 	KindTake       Kind = "take"
 	KindMark       Kind = "mark"
 	KindMeasure    Kind = "measure"
+	KindDay        Kind = "day"
 )
 
 // Kinds lists all kinds in the order above.
 func Kinds() []Kind {
-	return []Kind{KindPlayer, KindPart, KindAssignment, KindTake, KindMark, KindMeasure}
+	return []Kind{KindPlayer, KindPart, KindAssignment, KindTake, KindMark, KindMeasure, KindDay}
 }
 
 // Ref points at a record.
@@ -84,7 +85,7 @@ type Head struct {
 // Header gives access to the head of any record.
 func (h *Head) Header() *Head { return h }
 
-// Record is one of *Player, *Part, *Assignment, *Take, *Mark and *Measure.
+// Record is one of *Player, *Part, *Assignment, *Take, *Mark, *Measure and *PracticeDay.
 type Record interface {
 	Header() *Head
 	Kind() Kind
@@ -112,6 +113,8 @@ func NewRecord(k Kind) Record {
 		return &Mark{}
 	case KindMeasure:
 		return &Measure{}
+	case KindDay:
+		return &PracticeDay{}
 	}
 	return nil
 }

@@ -17,7 +17,8 @@ type Player struct {
 	Level      player.Level    `json:"level"`
 	ReachCM    float64         `json:"reach_cm,omitempty"` // from the closed slide, in comfort; 0 an adult's
 	Lungs      json.RawMessage `json:"lungs,omitempty"`
-	Profile    json.RawMessage `json:"profile,omitempty"` // whatever else is known of the player
+	Profile    json.RawMessage `json:"profile,omitempty"` // of the player's own instrument, a [brass.Profile]
+	A4         float64         `json:"a4,omitempty"`      // Hz to which the player tunes; 0 for 440
 }
 
 // Kind is KindPlayer.
@@ -44,7 +45,7 @@ func (p *Player) Validate() error {
 	if !(p.ReachCM >= 0 && p.ReachCM <= maxReachCM) {
 		return invalid("an arm that reaches %g cm: want 0 to %d, such as 60", p.ReachCM, maxReachCM)
 	}
-	return firstError(checkText("name", p.Name), checkJSON("lungs", p.Lungs), checkJSON("profile", p.Profile))
+	return firstError(checkText("name", p.Name), checkA(p.A4), p.checkBody())
 }
 
 // Part is a page to prepare: a document and which line of it is played.
@@ -83,6 +84,8 @@ type Assignment struct {
 	Instrument string          `json:"instrument,omitempty"` // "" the player's own
 	BPM        float64         `json:"bpm,omitempty"`        // 0 the part's own
 	Due        string          `json:"due,omitempty"`        // "" the part's own
+	A4         float64         `json:"a4,omitempty"`         // Hz, of the orchestra; 0 the player's
+	Practice   *PracticeTerms  `json:"practice,omitempty"`   // nil before they were set
 	Settings   json.RawMessage `json:"settings,omitempty"`   // whatever else the page remembers
 }
 
@@ -99,8 +102,8 @@ func (a *Assignment) Validate() error {
 			return &SeasonError{Text: err.Error(), Is: ErrInvalid}
 		}
 	}
-	return firstError(a.Part.Validate(), a.Player.Validate(), checkBPM(a.BPM), checkDate("due date", a.Due),
-		checkJSON("settings", a.Settings))
+	return firstError(a.Part.Validate(), a.Player.Validate(), checkBPM(a.BPM), checkA(a.A4), checkDate("due date", a.Due),
+		a.Practice.Validate(), checkJSON("settings", a.Settings))
 }
 
 // checkBPM lets a tempo be 0, or anything that could be meant; whether it can be

@@ -23,6 +23,9 @@ type Book interface {
 	// Measures are those of the takes that Takes would list, in that order.
 	Measures(ctx context.Context, q TakeQuery) ([]*Measure, error)
 	Measure(ctx context.Context, take ID) (*Measure, error)
+	// PracticeDays are those of a sheet on which something was done, by date; either
+	// half of it, or both, may be empty.
+	PracticeDays(ctx context.Context, s Sheet) ([]*PracticeDay, error)
 }
 
 // TakeQuery selects takes, newest first.

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"waterkey/practice"
 )
 
 // someHash has the form of a hash.
@@ -23,6 +25,8 @@ func good() map[Kind]Record {
 		KindTake:       &Take{Head: Head{ID: "t1"}, Sheet: sheet, Recorded: now, Recording: someHash, MediaType: "audio/wav"},
 		KindMark:       &Mark{Head: Head{ID: "m1"}, Sheet: sheet, Position: &PositionPin{Where: "12.3", Way: "T1"}, Written: now},
 		KindMeasure:    &Measure{Head: Head{ID: "t1"}, Version: "1", Document: someHash, Measured: now},
+		KindDay: &PracticeDay{Head: Head{ID: "d1"}, Sheet: sheet, Date: "2026-11-25", Done: []DoneItem{{Item: 1, Minutes: 3}},
+			Day: practice.Day{Date: "2026-11-25", Items: []practice.Item{{Kind: practice.WarmUp, Bars: []string{}}, {Kind: practice.Visit, Bars: []string{"13", "15"}}}}},
 	}
 }
 
@@ -71,6 +75,15 @@ func TestRecordsAreRefusedWithAReason(t *testing.T) {
 		"no player":        {KindAssignment, func(r Record) { r.(*Assignment).Player = "" }, "no id"},
 		"capital id":       {KindAssignment, func(r Record) { r.(*Assignment).Part = "Harbor" }, "no id"},
 		"other horn":       {KindAssignment, func(r Record) { r.(*Assignment).Instrument = "kazoo" }, "kazoo"},
+		"days a week":      {KindAssignment, func(r Record) { r.(*Assignment).Practice = &PracticeTerms{DaysPerWeek: 8, Minutes: 45} }, "want 1 to 7"},
+		"minutes a day":    {KindAssignment, func(r Record) { r.(*Assignment).Practice = &PracticeTerms{DaysPerWeek: 6} }, "such as 45"},
+		"minutes now":      {KindAssignment, func(r Record) { r.(*Assignment).Practice = &PracticeTerms{DaysPerWeek: 6, Minutes: 45, NowMinutes: -1} }, "not known"},
+		"time of day":      {KindAssignment, func(r Record) { r.(*Assignment).Practice = &PracticeTerms{DaysPerWeek: 6, Minutes: 45, At: "5 pm"} }, "17:30"},
+		"first day":        {KindAssignment, func(r Record) { r.(*Assignment).Practice = &PracticeTerms{DaysPerWeek: 6, Minutes: 45, Since: "today"} }, "no date"},
+		"another day":      {KindDay, func(r Record) { r.(*PracticeDay).Date = "2026-11-26" }, "same day"},
+		"no such item":     {KindDay, func(r Record) { r.(*PracticeDay).Done[0].Item = 2 }, "want 0 to 1"},
+		"done twice":       {KindDay, func(r Record) { d := r.(*PracticeDay); d.Done = append(d.Done, d.Done[0]) }, "twice"},
+		"endless":          {KindDay, func(r Record) { r.(*PracticeDay).Done[0].Minutes = 2000 }, "want 0 to"},
 		"no time":          {KindTake, func(r Record) { r.(*Take).Recorded = time.Time{} }, "no time"},
 		"media type":       {KindTake, func(r Record) { r.(*Take).MediaType = "wav" }, "audio/wav"},
 		"decoded":          {KindTake, func(r Record) { r.(*Take).Decoded = "x" }, "SHA-256"},

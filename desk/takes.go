@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"time"
 
 	"waterkey/audio"
 )
@@ -124,7 +123,7 @@ func (d *Desk) AddTake(ctx context.Context, t *Take) (*Take, error) {
 	}
 	t.MediaType = mediaType(format, t.MediaType)
 	if t.Recorded.IsZero() {
-		t.Recorded = time.Now()
+		t.Recorded = d.Clock()
 	}
 	t.Chosen, t.RuleOut = false, nil
 	_, err = d.Commit(ctx, Change{Sheet: t.Sheet, Says: "recorded a take", Lasting: true, Edits: []Edit{Put(t)}})

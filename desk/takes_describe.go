@@ -21,27 +21,19 @@ type FailedTake struct {
 // describe fills a measure: the document, what lists need of it, the check sheet
 // and why the take should not be sent. heard is nil after a failure.
 func (d *Desk) describe(ctx context.Context, m *Measure, t *Take, heard *hear.Take, failure error) error {
-	sheet := TakeSheet{FileName: t.FileName, MediaType: t.MediaType, SHA256: t.Recording, Recorded: t.Recorded}
-	sound, err := d.inspect(ctx, t, heard)
+	original, err := d.OpenBlob(ctx, t.Recording)
+	if err != nil {
+		return err
+	}
+	sheet := CheckSheet{FileName: t.FileName, MediaType: t.MediaType, Bytes: original.Size(), SHA256: t.Recording, Recorded: t.Recorded}
+	original.Close()
+	sound, err := inspect(func() (*audio.Reader, func(), error) { return d.openTake(ctx, t) }, heard)
 	if isOurs(err) {
 		return err // a recording that cannot be decoded has failed already
 	}
-	sheet.Bytes = sound.bytes
-	var document any
-	var summary TakeSummary
-	if failure != nil {
-		unlike := errors.Is(failure, align.ErrUnlike)
-		document, summary.Failed = FailedTake{failure.Error(), unlike, sound.facts}, failure.Error()
-		m.RuleOut = append(m.RuleOut, whyFailed(failure, unlike))
-	} else {
-		document, summary = heard, summarize(heard)
-		sheet.TuningHz, sheet.TempoBPM = round(heard.TuningHz, 1), round(heard.TempoBPM, 1)
-	}
-	if sound.facts != nil {
-		sheet.fill(sound.facts, sound.channels)
-		summary.fill(sound.facts)
-		m.RuleOut = append(m.RuleOut, ruleOuts(sound, heard)...)
-	}
+	sheet.fill(sound, heard)
+	m.RuleOut = ruleOuts(sound, heard, failure)
+	document, summary := summed(sound, heard, failure)
 	if m.Document, err = d.keepJSON(ctx, document); err != nil {
 		return err
 	}
@@ -52,31 +44,36 @@ func (d *Desk) describe(ctx context.Context, m *Measure, t *Take, heard *hear.Ta
 	return err
 }
 
+// summed is the document of a take, and what lists need of it.
+func summed(sound recorded, heard *hear.Take, failure error) (document any, summary TakeSummary) {
+	if failure != nil {
+		document, summary.Failed = FailedTake{failure.Error(), errors.Is(failure, align.ErrUnlike), sound.facts}, failure.Error()
+	} else {
+		document, summary = heard, summarize(heard)
+	}
+	if sound.facts != nil {
+		summary.fill(sound.facts)
+	}
+	return document, summary
+}
+
 // recorded is what is known of a recording as a recording.
 type recorded struct {
-	bytes    int64        // of the original
 	channels int          // of what was decoded
 	facts    *audio.Facts // nil when it cannot be decoded
-	room     float64      // level in dBFS before the playing; 0 when not known
 }
 
 // inspect looks at a recording once more: what listening does not tell.
-func (d *Desk) inspect(ctx context.Context, t *Take, heard *hear.Take) (recorded, error) {
+func inspect(open func() (r *audio.Reader, free func(), err error), heard *hear.Take) (recorded, error) {
 	var out recorded
-	original, err := d.OpenBlob(ctx, t.Recording)
-	if err != nil {
-		return out, err
-	}
-	out.bytes = original.Size()
-	original.Close()
-	r, free, err := d.openTake(ctx, t)
+	r, free, err := open()
 	if err != nil {
 		return out, err
 	}
 	defer free()
 	out.channels = r.Channels()
 	if heard != nil {
-		out.facts, out.room = &heard.Record, roomLevel(r, firstOnset(heard.Notes))
+		out.facts = &heard.Record
 		return out, nil
 	}
 	const rate = 16000 // Hz: of samples that are thrown away
@@ -85,14 +82,6 @@ func (d *Desk) inspect(ctx context.Context, t *Take, heard *hear.Take) (recorded
 		out.facts = &facts
 	}
 	return out, err
-}
-
-// whyFailed is a rule-out for a take that was not measured.
-func whyFailed(failure error, unlike bool) string {
-	if unlike {
-		return "It is not this part: " + failure.Error() + "."
-	}
-	return "It could not be measured: " + failure.Error() + "."
 }
 
 func (d *Desk) keepJSON(ctx context.Context, v any) (Hash, error) {

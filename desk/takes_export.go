@@ -19,11 +19,11 @@ import (
 
 // SentTake is a take as it leaves the desk: its original file and its check sheet.
 type SentTake struct {
-	Part    string    `json:"part"` // titles
-	Player  string    `json:"player"`
-	Sheet   TakeSheet `json:"recording"`
-	RuleOut []string  `json:"rule_out"` // the program's and the coach's reasons against it
-	Note    string    `json:"note,omitempty"`
+	Part    string     `json:"part"` // titles
+	Player  string     `json:"player"`
+	Sheet   CheckSheet `json:"recording"`
+	RuleOut []string   `json:"rule_out"` // the program's and the coach's reasons against it
+	Note    string     `json:"note,omitempty"`
 
 	file BlobReader
 }

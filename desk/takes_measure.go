@@ -7,14 +7,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"time"
 
 	"waterkey/hear"
 )
 
 // listening counts the changes of how takes are listened to: what an earlier
 // number measured is measured again.
-const listening = 1
+const listening = 2
 
 // takePage is the page that a take is held against: the player's with all its marks,
 // at the tempo of the take's own count-in where there was one.
@@ -112,7 +111,7 @@ func (d *Desk) MeasureTake(ctx context.Context, id ID, progress func(share float
 	if isOurs(err) {
 		return nil, err
 	}
-	m := &Measure{Head: Head{ID: id}, Version: version, Measured: time.Now().UTC()}
+	m := &Measure{Head: Head{ID: id}, Version: version, Measured: d.Clock().UTC()}
 	if err := d.describe(ctx, m, t, heard, err); err != nil {
 		return nil, err
 	}

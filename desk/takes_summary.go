@@ -92,41 +92,6 @@ func quantile(v []float64, share float64) float64 {
 	return round(v[max(int(math.Ceil(share*float64(len(v)))), 1)-1], 1)
 }
 
-// TakeSheet is what is known of a recording before it is sent.
-type TakeSheet struct {
-	FileName  string    `json:"file_name"`
-	MediaType string    `json:"media_type"`
-	Bytes     int64     `json:"bytes"`
-	SHA256    Hash      `json:"sha256"`
-	Recorded  time.Time `json:"recorded"`
-
-	Seconds         float64  `json:"seconds"`
-	SampleRate      int      `json:"sample_rate"`
-	Channels        int      `json:"channels"`
-	PeakDBFS        float64  `json:"peak_dbfs"`
-	TruePeakDBTP    float64  `json:"true_peak_dbtp"`
-	LoudnessLUFS    float64  `json:"loudness_lufs"`
-	LoudnessRangeLU float64  `json:"loudness_range_lu"`
-	NoiseFloorDBFS  float64  `json:"noise_floor_dbfs"`
-	HumHz           float64  `json:"hum_hz,omitempty"`
-	Clipped         int      `json:"clipped"` // samples
-	SilenceStart    float64  `json:"silence_start_s"`
-	SilenceEnd      float64  `json:"silence_end_s"`
-	TuningHz        float64  `json:"tuning_hz,omitempty"` // 0 when it could not be measured
-	TempoBPM        float64  `json:"tempo_bpm,omitempty"`
-	Notices         []string `json:"notices,omitempty"` // what reading had to pass over
-}
-
-// fill adds the measures of the recording.
-func (c *TakeSheet) fill(f *audio.Facts, channels int) {
-	c.Seconds, c.SampleRate, c.Channels = round(f.Seconds, 3), f.SampleRate, channels
-	c.PeakDBFS, c.TruePeakDBTP = round(f.PeakDBFS, 2), round(f.TruePeakDBTP, 2)
-	c.LoudnessLUFS, c.LoudnessRangeLU = round(f.LoudnessLUFS, 1), round(f.LoudnessRangeLU, 1)
-	c.NoiseFloorDBFS, c.HumHz, c.Clipped = round(f.NoiseFloorDBFS, 1), f.HumHz, f.Clipped
-	c.SilenceStart, c.SilenceEnd = round(f.SilenceStart, 2), round(f.SilenceEnd, 2)
-	c.Notices = f.Notices
-}
-
 // TrendPoint is a take in a trend.
 type TrendPoint struct {
 	Take     ID          `json:"take"`

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"waterkey/brass"
 	"waterkey/player"
@@ -28,8 +29,10 @@ type Season interface {
 // Desk is the coach's desk over one season.
 type Desk struct {
 	Season
-	TakeLimit int64 // bytes of a recording at most; 0 for MaxTakeBytes
+	TakeLimit int64            // bytes of a recording at most; 0 for MaxTakeBytes
+	Now       func() time.Time // the clock, in the zone of the people at the desk; nil for the system's
 	prepared  cache
+	heard     heardCache
 }
 
 // New is a desk over a season.
@@ -120,6 +123,11 @@ func (d *Desk) Open(ctx context.Context, q SheetQuery) (*Opened, error) {
 	if o.Marks, err = d.Marks(ctx, q.Sheet); err != nil {
 		return nil, err
 	}
+	for _, m := range o.Marks {
+		if err := d.placeRemark(ctx, m.Remark); err != nil {
+			return nil, err
+		}
+	}
 	r, err := d.request(ctx, q, o)
 	if err != nil {
 		return nil, err
@@ -134,16 +142,16 @@ func (d *Desk) request(ctx context.Context, q SheetQuery, o *Opened) (Request, e
 	r := Request{Path: o.Part.FileName, Part: o.Part.Line, Bottom: o.Part.Bottom, BPM: o.Part.BPM, Terms: q.Terms, Level: player.DefaultLevel}
 	name := brass.Default
 	if p := o.Player; p != nil {
-		name, r.Level, r.ReachCM = p.Instrument, p.Level, p.ReachCM
+		name, r.Level, r.A4 = p.Instrument, p.Level, p.A4
 		as, err := d.Assignments(ctx, q.Sheet)
 		if err != nil {
 			return r, err
 		}
 		for _, a := range as {
-			name, r.BPM = orString(a.Instrument, name), orFloat(a.BPM, r.BPM)
+			name, r.BPM, r.A4 = orString(a.Instrument, name), orFloat(a.BPM, r.BPM), orFloat(a.A4, r.A4)
 		}
 	}
-	name, r.BPM, r.ReachCM = orString(q.Instrument, name), orFloat(q.BPM, r.BPM), orFloat(q.ReachCM, r.ReachCM)
+	name, r.BPM, r.ReachCM = orString(q.Instrument, name), orFloat(q.BPM, r.BPM), q.ReachCM
 	if q.Level != 0 {
 		level, err := player.ParseLevel(q.Level)
 		if err != nil {
@@ -152,8 +160,13 @@ func (d *Desk) request(ctx context.Context, q SheetQuery, o *Opened) (Request, e
 		r.Level = level
 	}
 	var err error
-	if r.Horn, err = brass.Named(name); err != nil {
-		return r, invalid("%v", err)
+	if r.Horn, err = o.Player.horn(name); err != nil {
+		return r, err
+	}
+	if r.ReachCM == 0 && o.Player != nil {
+		if r.ReachCM, err = o.Player.reach(name); err != nil {
+			return r, err
+		}
 	}
 	if r.Lungs, err = o.Player.lungs(r.Level, r.Horn); err != nil {
 		return r, err
@@ -187,9 +200,8 @@ func orFloat(a, b float64) float64 {
 func preparedKey(r Request, document Hash) (string, error) {
 	key, err := json.Marshal(struct {
 		Request
-		Horn     string
 		Document Hash
-	}{r, r.Horn.Name, document})
+	}{r, document})
 	return string(key), err
 }
 
@@ -233,6 +245,9 @@ func (d *Desk) SetMark(ctx context.Context, m *Mark, q SheetQuery) (*Entry, erro
 		}
 	}
 	if err := m.Validate(); err != nil {
+		return nil, err
+	}
+	if err := d.placeRemark(ctx, m.Remark); err != nil {
 		return nil, err
 	}
 	if err := d.try(ctx, m, q); err != nil {
@@ -297,4 +312,13 @@ func without[T any](all []T, is func(T) bool) []T {
 func IsReadError(err error) bool {
 	var r *score.ReadError
 	return errors.As(err, &r)
+}
+
+// PaperName is the name of a file that is handed out of a sheet: what it is, for whom.
+func PaperName(o *Opened, what, ending string) string {
+	name := o.Part.Title
+	if o.Player != nil {
+		name += ", " + o.Player.Name
+	}
+	return safeName(name+", "+what) + "." + ending
 }

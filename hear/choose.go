@@ -16,6 +16,9 @@ type Candidate struct {
 	Name string // how it is called in sentences
 	Take *Take  // nil when it could not be heard
 	Err  error  // why
+	// RuledOut is why it should not be sent, by those who knew before: the coach, and
+	// whoever looked at the file.
+	RuledOut []string
 }
 
 // Choice is what hearing several takes of one part side by side says.
@@ -77,7 +80,10 @@ func Choose(candidates []Candidate) *Choice {
 
 // standing takes one candidate's figures.
 func standing(k Candidate) Standing {
-	s := Standing{File: k.Name, take: k.Take, Because: []string{}, RuledOut: []string{}}
+	s := Standing{File: k.Name, take: k.Take, Because: []string{}, RuledOut: append([]string{}, k.RuledOut...)}
+	if k.Take == nil && len(k.RuledOut) > 0 {
+		return s
+	}
 	if k.Take == nil {
 		what := "It cannot be heard"
 		if errors.Is(k.Err, align.ErrUnlike) {
@@ -86,8 +92,11 @@ func standing(k Candidate) Standing {
 		s.RuledOut = append(s.RuledOut, fmt.Sprintf("%s: %v.", what, k.Err))
 		return s
 	}
-	s.RuledOut = append(s.RuledOut, k.Take.RecordingFaults()...)
-	s.RuledOut = append(s.RuledOut, k.Take.unfinished()...)
+	for _, why := range k.Take.RuleOuts() {
+		if !slices.Contains(s.RuledOut, why) {
+			s.RuledOut = append(s.RuledOut, why)
+		}
+	}
 	s.Stages = stagesOf(k.Take)
 	for _, f := range k.Take.Findings {
 		if f.Kind != "recording" && f.Kind != "repeat" {
@@ -100,6 +109,10 @@ func standing(k Candidate) Standing {
 	s.trouble[finding.Rhythm] += little * s.Stages.Rhythm.Spread / lateLimit
 	return s
 }
+
+// RuleOuts says why a take should not be sent, in sentences: what is wrong with the
+// recording, and what is lacking of the page; nil for nothing.
+func (t *Take) RuleOuts() []string { return append(t.RecordingFaults(), t.unfinished()...) }
 
 // unfinished says where a take stops or lacks a stretch of the page: no panel
 // takes that for a take.

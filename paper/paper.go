@@ -37,11 +37,13 @@ func ParseSize(name string) (Size, error) {
 // Contents is what is printed.
 type Contents string
 
-// The contents: the part, then its walk; or one of the two.
+// The contents: the part, then its walk; or one of the two; or the sheet of a
+// lesson, which is the walk with the remarks, what to do next and room to write.
 const (
 	All      Contents = "all"
 	PartOnly Contents = "part"
 	WalkOnly Contents = "walk"
+	Lesson   Contents = "lesson"
 )
 
 // Order asks for a part on paper, or for its guide.
@@ -53,19 +55,21 @@ type Order struct {
 	Size     Size         // "" A4; of no account for a guide
 	Contents Contents     // "" all; of no account for a guide
 	Lanes    bool         // the slide over time under each system
+	Lesson   *desk.Lesson // what the sheet of a lesson says, and when takes were; nil for nothing
 }
 
 // job is an order as the page of the front end takes it. Its sheet has the fields
 // that the desk's own screens get.
 type job struct {
-	Sheet    sheet    `json:"sheet"`
-	Composer string   `json:"composer"`
-	Part     string   `json:"part"`
-	Score    string   `json:"score"`
-	Paper    Size     `json:"paper"`
-	Contents Contents `json:"contents"`
-	Lanes    bool     `json:"lanes"`
-	Tones    []tone   `json:"tones"`
+	Sheet    sheet        `json:"sheet"`
+	Composer string       `json:"composer"`
+	Part     string       `json:"part"`
+	Score    string       `json:"score"`
+	Paper    Size         `json:"paper"`
+	Contents Contents     `json:"contents"`
+	Lanes    bool         `json:"lanes"`
+	Lesson   *desk.Lesson `json:"lesson"`
+	Tones    []tone       `json:"tones"`
 }
 
 type sheet struct {
@@ -110,7 +114,7 @@ var guideSound = sound.Options{Click: true}
 // document is the order as JSON.
 func (o Order) document() ([]byte, error) {
 	p := o.Prepared
-	j := job{Composer: p.Part.Composer, Part: p.Part.Name, Paper: o.Size, Contents: o.Contents, Lanes: o.Lanes}
+	j := job{Composer: p.Part.Composer, Part: p.Part.Name, Paper: o.Size, Contents: o.Contents, Lanes: o.Lanes, Lesson: o.Lesson}
 	if j.Paper == "" {
 		j.Paper = A4
 	}
@@ -123,7 +127,9 @@ func (o Order) document() ([]byte, error) {
 	}
 	j.Score = xml.String()
 	j.Sheet = o.sheet()
-	for _, t := range sound.Tones(p.Played, guideSound) {
+	heard := guideSound
+	heard.A4 = p.ReferenceA()
+	for _, t := range sound.Tones(p.Played, heard) {
 		j.Tones = append(j.Tones, tone{float64(t.Start), float64(t.End), t.Hz, t.HzEnd, t.Level, t.Swell, t.Burst, int(t.Attack), t.Connects})
 	}
 	return json.Marshal(j)

@@ -20,6 +20,7 @@ type Printer struct {
 	tab     context.Context
 	profile string
 	server  *loopback
+	closing sync.Once
 }
 
 // Times (estimates, for a slow machine under load): a start of the browser with its
@@ -130,8 +131,16 @@ func call[T any](tab context.Context, name, url string) (T, error) {
 	return chromedp.Run(tab, chromedp.Evaluate[T](fmt.Sprintf("paper.%s(%q)", name, url), chromedp.EvalAwaitPromise))
 }
 
-// Close ends the browser and takes away what it left.
-func (p *Printer) Close() error {
+// Ended says whether the browser has ended, by itself or by Close: it prints no more.
+func (p *Printer) Ended() bool { return p.tab.Err() != nil }
+
+// Close ends the browser and takes away what it left. Closed again it does nothing.
+func (p *Printer) Close() (err error) {
+	p.closing.Do(func() { err = p.close() })
+	return err
+}
+
+func (p *Printer) close() error {
 	var err error
 	if p.tab != nil {
 		ctx, cancel := context.WithTimeout(p.tab, closeTimeout)

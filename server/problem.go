@@ -8,6 +8,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"waterkey/desk"
+	"waterkey/paper"
 )
 
 // statuses are the answers to the desk's errors.
@@ -25,6 +26,7 @@ var statuses = []struct {
 	{desk.ErrTooLarge, http.StatusRequestEntityTooLarge},
 	{desk.ErrFull, http.StatusInsufficientStorage},
 	{desk.ErrReadOnly, http.StatusInsufficientStorage},
+	{paper.ErrNoChromium, http.StatusNotImplemented},
 	{context.Canceled, statusClientGone},
 }
 

@@ -28,6 +28,8 @@ type Config struct {
 	Engraver fs.FS
 	Token    string       // what the first address carries; not empty
 	Log      *slog.Logger // nil for none
+	// Chromium is the browser to print with; "" for the one installed.
+	Chromium string
 }
 
 // version of the API in its description.
@@ -36,11 +38,16 @@ const version = "1"
 // Server is the whole server. Close it before the season that it serves.
 type Server struct {
 	http.Handler
-	jobs *jobs
+	jobs  *jobs
+	press *press
 }
 
-// Close ends the measuring of takes. What is left is found again at the next start.
-func (s *Server) Close() { s.jobs.close() }
+// Close ends the measuring of takes, and the printing. What is left to measure is
+// found again at the next start.
+func (s *Server) Close() {
+	s.press.close()
+	s.jobs.close()
+}
 
 // New is a server, which measures takes from now on.
 func New(c Config) *Server {
@@ -48,7 +55,7 @@ func New(c Config) *Server {
 		c.Log = slog.New(slog.DiscardHandler)
 	}
 	mux := http.NewServeMux()
-	h := &handlers{desk: c.Desk, jobs: newJobs(c.Desk, c.Log)}
+	h := &handlers{desk: c.Desk, jobs: newJobs(c.Desk, c.Log), press: newPress(c.Pages, c.Chromium)}
 	register(newAPI(mux), h)
 	if c.Pages != nil {
 		mux.Handle("GET /", pages(c.Pages, c.Engraver))
@@ -58,7 +65,7 @@ func New(c Config) *Server {
 		})
 	}
 	h.jobs.start()
-	return &Server{logged(c.Log, guard(c.Token, mux)), h.jobs}
+	return &Server{logged(c.Log, guard(c.Token, mux)), h.jobs, h.press}
 }
 
 // newAPI is an API without documentation pages: those would load from elsewhere.
@@ -82,6 +89,7 @@ func Description() *huma.OpenAPI {
 type handlers struct {
 	desk  *desk.Desk
 	jobs  *jobs
+	press *press
 	waves waves
 }
 
@@ -96,13 +104,15 @@ func register(api huma.API, h *handlers) {
 	drop(api, "delete-part", "/api/parts/{id}", "Remove a part", h.deletePart)
 	get(api, "sheet", "/api/sheet", "A part before a player, with everything computed", h.sheet)
 	get(api, "score", "/api/sheet/score", "The part to engrave, as MusicXML", h.score)
-	get(api, "sound", "/api/sheet/sound", "The reference performance, as WAV", h.sound)
 	post(api, "set-mark", "/api/marks", "Write a mark on a sheet", h.setMark)
 	drop(api, "delete-mark", "/api/marks/{id}", "Take a mark away", h.deleteMark)
 	post(api, "undo", "/api/undo", "Take back the last change of a sheet", h.undo)
 	post(api, "redo", "/api/redo", "Make the last undone change again", h.redo)
 	get(api, "export", "/api/export", "The whole season as one archive", h.export)
 	upload(api, "import", "/api/import", "Fill an empty season from an archive", h.importSeason)
+	registerSound(api, h)
 	registerUploads(api, h)
 	registerTakes(api, h)
+	registerPractice(api, h)
+	registerPaper(api, h)
 }

@@ -39,7 +39,7 @@ type measured struct {
 	At      time.Time        `json:"at"`
 	Summary desk.TakeSummary `json:"summary"`
 	RuleOut []string         `json:"rule_out" doc:"why it should not be sent, whatever was played"`
-	Sheet   desk.TakeSheet   `json:"check_sheet"`
+	Sheet   desk.CheckSheet  `json:"check_sheet"`
 }
 
 // takeCard puts a take and its measure together, and has the take measured where

@@ -15,7 +15,8 @@ import (
 //
 //	season.json            the manifest below, one JSON document
 //	players.jsonl ...      the records of each kind (players, parts, assignments,
-//	                       takes, marks, measures): one JSON document a line, by id
+//	                       takes, marks, measures, and days since version 2): one JSON
+//	                       document a line, by id
 //	changes.jsonl          the log, by revision
 //	blobs/ab/cdef…         the files, by hash
 //
@@ -23,7 +24,7 @@ import (
 // entry of the log as it was.
 const (
 	archiveFormat  = "waterkey season"
-	archiveVersion = 1
+	archiveVersion = 2
 	manifestName   = "season.json"
 	changesName    = "changes.jsonl"
 	recordsSuffix  = ".jsonl"
@@ -45,10 +46,19 @@ type manifest struct {
 // document is where the records of a kind stand.
 func document(k desk.Kind) string { return tables[k].name + recordsSuffix }
 
-// documents are all of them, in order.
-func documents() []string {
+// keptSince is the version of the archive from which it holds a kind, where that is
+// not the first.
+var keptSince = map[desk.Kind]int{desk.KindDay: 2}
+
+// kinds are those that an archive of a version holds, in order.
+func kinds(version int) []desk.Kind {
+	return slices.DeleteFunc(desk.Kinds(), func(k desk.Kind) bool { return keptSince[k] > version })
+}
+
+// documents are all of an archive of a version, in order.
+func documents(version int) []string {
 	var out []string
-	for _, k := range desk.Kinds() {
+	for _, k := range kinds(version) {
 		out = append(out, document(k))
 	}
 	return append(out, changesName)

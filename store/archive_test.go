@@ -75,7 +75,7 @@ func TestArchiveLayout(t *testing.T) {
 			t.Errorf("%s is compressed", f.Name)
 		}
 	}
-	want := []string{"season.json", "players.jsonl", "parts.jsonl", "assignments.jsonl", "takes.jsonl", "marks.jsonl", "measures.jsonl", "changes.jsonl"}
+	want := []string{"season.json", "players.jsonl", "parts.jsonl", "assignments.jsonl", "takes.jsonl", "marks.jsonl", "measures.jsonl", "days.jsonl", "changes.jsonl"}
 	if !slices.Equal(names[:len(want)], want) || len(names) != len(want)+3 || !slices.IsSorted(names[len(want):]) {
 		t.Errorf("entries %v, want %v and three files in order", names, want)
 	}
@@ -104,8 +104,8 @@ func TestExportSaysWhatIsLost(t *testing.T) {
 	}
 	var b bytes.Buffer
 	e := must(s.Export(ctx, &b))(t)
-	if !slices.Equal(e.Lost, []desk.Hash{recording}) || e.Blobs != 2 || e.Records != 10 || e.Changes != 5 {
-		t.Fatalf("%+v, want the recording lost, two files, ten records and five changes kept", e)
+	if !slices.Equal(e.Lost, []desk.Hash{recording}) || e.Blobs != 2 || e.Records != 11 || e.Changes != 5 {
+		t.Fatalf("%+v, want the recording lost, two files, eleven records and five changes kept", e)
 	}
 	other := openNew(t)
 	if err := importInto(other, b.Bytes()); err != nil {
@@ -210,7 +210,31 @@ func TestBadArchivesChangeNothing(t *testing.T) {
 	} {
 		refused(t, name, c.archive, desk.ErrDamaged, c.says)
 	}
-	refused(t, "newer", edited("season", `"version": 1`, `"version": 2, "more": 1`), desk.ErrNewer, "later program")
+	refused(t, "newer", edited("season", `"version": 2`, `"version": 3, "more": 1`), desk.ErrNewer, "later program")
+}
+
+// An archive from before there were days of practice fills a season still.
+func TestArchiveOfTheFirstVersion(t *testing.T) {
+	s := openNew(t)
+	commit(t, s, desk.Sheet{}, aPlayer("anna"), aPart("harbor", addText(t, s, "<score/>")))
+	first := rezip(t, export(t, s), zip.Store, func(name string, data []byte) (string, []byte) {
+		if name == "days.jsonl" {
+			return "", nil
+		}
+		if name == manifestName {
+			data = bytes.Replace(data, []byte(`"version": 2`), []byte(`"version": 1`), 1)
+			data = bytes.Replace(data, []byte("    \"days.jsonl\": 0,\n"), nil, 1)
+		}
+		return name, data
+	})
+	if bytes.Contains(first, []byte("days.jsonl")) {
+		t.Fatal("the archive still speaks of days")
+	}
+	other := openNew(t)
+	if err := importInto(other, first); err != nil {
+		t.Fatal(err)
+	}
+	same(t, dump(t, s), dump(t, other))
 }
 
 // oneMore adds an entry to an archive, whatever its name.

@@ -135,7 +135,7 @@ func (a *archive) readManifest() error {
 // checkEntries wants exactly what the manifest lists.
 func (a *archive) checkEntries() error {
 	want := map[string]bool{manifestName: true}
-	for _, name := range documents() {
+	for _, name := range documents(a.Version) {
 		want[name] = true
 	}
 	for _, b := range a.Blobs {
@@ -170,7 +170,7 @@ func (a *archive) load(ctx context.Context, tx *sql.Tx) error {
 	for _, h := range a.Lost {
 		known[h] = true
 	}
-	for _, k := range desk.Kinds() {
+	for _, k := range kinds(a.Version) {
 		if err := a.lines(ctx, document(k), func(line []byte) error { return a.loadRecord(ctx, tx, k, line, known) }); err != nil {
 			return err
 		}

@@ -66,6 +66,13 @@ func (s *Season) Measure(ctx context.Context, take desk.ID) (*desk.Measure, erro
 	return one[*desk.Measure](ctx, s.reader, desk.KindMeasure, take)
 }
 
+// PracticeDays implements desk.Book.
+func (s *Season) PracticeDays(ctx context.Context, sheet desk.Sheet) ([]*desk.PracticeDay, error) {
+	f := filter{}
+	f.sheet(sheet)
+	return list[desk.PracticeDay](ctx, s.reader, "SELECT doc FROM days"+f.where()+" ORDER BY date, part_id, player_id", f.args...)
+}
+
 // takes is the query for a selection of takes, newest first. A limit counts takes,
 // whether or not they were measured.
 func takes(column, join string, q desk.TakeQuery) (string, []any) {

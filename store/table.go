@@ -52,6 +52,12 @@ var tables = map[desk.Kind]*table{
 			}
 			return []any{m.Part, orNull(m.Player), take, m.Key()}
 		}},
+	desk.KindDay: {name: "days", columns: []string{"part_id", "player_id", "date"},
+		refers: "part or player", unique: "another tab has begun this day already; open it again",
+		values: func(r desk.Record) []any {
+			d := r.(*desk.PracticeDay)
+			return []any{d.Part, d.Player, d.Date}
+		}},
 	desk.KindMeasure: {name: "measures", refers: "take", unique: "it exists already",
 		values: func(desk.Record) []any { return nil }},
 }
@@ -107,7 +113,7 @@ func remove(ctx context.Context, q querier, ref desk.Ref) error {
 	_, err := q.ExecContext(ctx, "DELETE FROM "+tables[ref.Kind].name+" WHERE id = ?", ref.ID)
 	if isForeignKey(err) {
 		return &desk.SeasonError{Is: desk.ErrInUse, Text: fmt.Sprintf(
-			"%s is still needed by assignments, takes, marks or measurements; delete those first, in the same change", ref)}
+			"%s is still needed by assignments, takes, marks, measurements or days of practice; delete those first, in the same change", ref)}
 	}
 	return explain(err, "delete "+ref.String())
 }

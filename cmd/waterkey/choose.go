@@ -132,8 +132,8 @@ func markdownChoose(w io.Writer, title string, d *desk.ChooseDocument) {
 	fmt.Fprintf(w, "# Takes of %s\n\n", escape(orUntitled(title)))
 	fmt.Fprint(w, "| rank | take | length | rate, Hz | true peak, dBTP | loudness, LUFS | over noise, dB | A, Hz | beats a minute |\n|---|---|---|---|---|---|---|---|---|\n")
 	for _, s := range byRank(d) {
-		i := slices.IndexFunc(d.Sheets, func(c desk.CheckSheet) bool { return c.File == s.File })
-		fmt.Fprintf(w, "| %d | %s %s\n", s.Rank, escape(s.File), sheetRow(d.Sheets[i]))
+		i := slices.IndexFunc(d.Sheets, func(c desk.FileSheet) bool { return c.File == s.File })
+		fmt.Fprintf(w, "| %d | %s %s\n", s.Rank, escape(s.File), sheetRow(d.Sheets[i].CheckSheet))
 	}
 	if d.Send != "" {
 		fmt.Fprintf(w, "\n**Send %s.**\n", escape(d.Send))
@@ -177,7 +177,7 @@ func sheetRow(c desk.CheckSheet) string {
 	if c.OverNoiseDB != nil {
 		noise = fmt.Sprintf("%.0f", *c.OverNoiseDB)
 	}
-	return fmt.Sprintf("| %s | %d | %.1f | %.1f | %s | %.1f | %.1f |", clock(c.Seconds), c.SampleRate, c.PeakDBTP, c.LoudnessLUFS, noise, c.TuningHz, c.TempoBPM)
+	return fmt.Sprintf("| %s | %d | %.1f | %.1f | %s | %.1f | %.1f |", clock(c.Seconds), c.SampleRate, c.TruePeakDBTP, c.LoudnessLUFS, noise, c.TuningHz, c.TempoBPM)
 }
 
 func markdownItems(w io.Writer, items []string) {

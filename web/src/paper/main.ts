@@ -30,8 +30,9 @@ async function sheetsOf(url: string): Promise<number> {
   paperSize(job);
   document.title = job.sheet.part.title;
   const { rings, letters: named } = chosen(job.sheet);
-  if (job.contents !== 'walk') await partPages(job, rings, into);
-  if (job.contents !== 'part') walkPages(job, job.contents === 'walk' ? new Map() : named, into);
+  const engraved = job.contents === 'all' || job.contents === 'part';
+  if (engraved) await partPages(job, rings, into);
+  if (job.contents !== 'part') walkPages(job, engraved ? named : new Map(), into);
   const all = [...into.children];
   feet(job, all);
   return all.length;

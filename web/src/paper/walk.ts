@@ -1,37 +1,43 @@
 // The walk, the remarks and the cautions, as blocks of a page.
-import type { Finding, Sheet } from '../lib/api';
+import type { Mark, Sheet } from '../lib/api';
+import { numbering } from '../lib/bars';
 import { written } from '../lib/marks';
-import { bars } from '../lib/words';
+import { length } from '../lib/words';
 import { el } from './dom';
+import { found, type Block } from './found';
+import type { Job } from './job';
+import { advice, next } from './lesson';
 
 export const stages = ['notes', 'rhythm', 'articulation', 'dynamics', 'choices'] as const;
 
-/** The printed bars of a finding for the margin: "9–11", "2, 6 …", "all". */
-export function margin(f: Finding, sheet: Sheet): string {
-  const last = (sheet.timeline.bars ?? []).reduce((a, b) => (b.index > a.index ? b : a), { index: -1, bar: '' }).bar;
-  const named = f.places && f.places.length > 1 ? f.places : [f.bars];
-  const all = named.map((p) => bars(p, last));
-  return all.length > 3 ? `${all.slice(0, 2).join(', ')} …` : all.join(', ');
+/** The remarks of a sheet in the order of their bars, those without one last. */
+export function remarksOf(sheet: Sheet): Mark[] {
+  const numbers = numbering(sheet.timeline);
+  const at = (m: Mark) => numbers.get((m.remark!.where ?? '').split(/[.-]/)[0]!)?.[0] ?? Infinity;
+  return written(sheet).remarks.sort((a, b) => (at(a) === at(b) ? 0 : at(a) - at(b)));
 }
 
-/** A block and what it must not be parted from: the block after it. */
-export type Block = { element: HTMLElement; keep: boolean };
-
-function found(f: Finding, sheet: Sheet, letter?: string): HTMLElement {
-  const side = el('span', 'bars', margin(f, sheet));
-  if (letter) side.append(el('b', 'letter', letter));
-  const says = el('span', 'says', f.says);
-  if (f.do) says.append(' ', el('em', '', f.do));
-  return el('div', 'finding', side, says);
+/** Where in which take a remark was made: "24 November, 17:42, at 1:05"; "" for one on the page alone. */
+export function moment(m: Mark, job: Job): string {
+  const take = m.remark!.take && job.lesson?.takes[m.remark!.take];
+  return take ? `${take}, at ${length(m.remark!.at_s ?? 0)}` : '';
 }
 
-/** All blocks of the walk, the findings in `left` passed over. */
-export function blocks(sheet: Sheet, letters: ReadonlyMap<number, string>, left: ReadonlySet<number>): Block[] {
-  const out: Block[] = [];
+function remark(m: Mark, job: Job): HTMLElement {
+  const says = el('span', 'says', m.remark!.text), when = moment(m, job);
+  if (when) says.append(' ', el('span', 'when', when));
+  return el('div', 'finding remark', el('span', 'bars', m.remark!.where ?? ''), says);
+}
+
+/** All blocks of the walk, the findings in `left` passed over; in a lesson those of the take and of the practice too. */
+export function blocks(job: Job, letters: ReadonlyMap<number, string>, left: ReadonlySet<number>): Block[] {
+  const { sheet } = job, lesson = job.contents === 'lesson' ? job.lesson : null;
+  const out: Block[] = lesson?.advice ? advice(lesson.advice, sheet) : [];
   const all = (sheet.read.findings ?? []).map((f, index) => ({ f, index })).filter(({ index }) => !left.has(index));
-  const remarks = written(sheet).remarks;
+  const remarks = remarksOf(sheet);
   if (remarks.length) out.push({ element: el('h2', '', 'Remarks'), keep: true });
-  for (const m of remarks) out.push({ element: el('div', 'finding remark', el('span', 'bars', m.remark!.where ?? ''), el('span', 'says', m.remark!.text)), keep: false });
+  for (const m of remarks) out.push({ element: remark(m, job), keep: false });
+  if (lesson?.next) out.push(...next(lesson.next));
   stages.forEach((stage, i) => {
     const here = all.filter(({ f }) => f.stage === stage);
     if (here.length === 0) return;

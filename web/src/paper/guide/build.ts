@@ -75,7 +75,7 @@ ${css}</style>
 ${head.outerHTML}
 <main>
 <section class="page" aria-label="The marked part">${wide.svg}${narrow.svg}</section>
-${walk(job.sheet, letters).outerHTML}
+${walk(job, letters).outerHTML}
 </main>
 ${transport(job.sheet).outerHTML}
 <noscript><p class="note">This page plays and follows the music where scripts are allowed; all else stands here without them.</p></noscript>

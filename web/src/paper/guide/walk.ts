@@ -1,9 +1,10 @@
 // The walk in a guide: its bars can be chosen, to be seen and heard.
 import type { Finding, Sheet } from '../../lib/api';
 import { numbering, places } from '../../lib/bars';
-import { written } from '../../lib/marks';
 import { el } from '../dom';
-import { margin, stages } from '../walk';
+import { margin } from '../found';
+import type { Job } from '../job';
+import { moment, remarksOf, stages } from '../walk';
 
 function side(text: string, at: { from: number; to: number } | undefined, letter?: string): HTMLElement {
   if (!text || !at) return el('span', 'bars', text);
@@ -22,16 +23,19 @@ function found(f: Finding, sheet: Sheet, letter?: string): HTMLElement {
 }
 
 /** Remarks, findings by stage, cautions. */
-export function walk(sheet: Sheet, letters: ReadonlyMap<number, string>): HTMLElement {
+export function walk(job: Job, letters: ReadonlyMap<number, string>): HTMLElement {
+  const { sheet } = job;
   const out = el('section', 'walk');
   out.setAttribute('aria-label', 'The walk through the page');
   const all = (sheet.read.findings ?? []).map((f, index) => ({ f, index }));
-  const remarks = written(sheet).remarks, numbers = numbering(sheet.timeline);
+  const remarks = remarksOf(sheet), numbers = numbering(sheet.timeline);
   if (remarks.length) {
     out.append(el('h2', '', 'Remarks'), el('ul', '', ...remarks.map((m) => {
       const [from, to = from] = (m.remark!.where ?? '').split('.')[0]!.split('-');
       const a = numbers.get(from!)?.[0], b = numbers.get(to!)?.at(-1);
-      return el('li', 'finding remark', side(m.remark!.where ?? '', a !== undefined && b !== undefined ? { from: a, to: b } : undefined), el('span', 'says', m.remark!.text));
+      const says = el('span', 'says', m.remark!.text), when = moment(m, job);
+      if (when) says.append(' ', el('small', '', when));
+      return el('li', 'finding remark', side(m.remark!.where ?? '', a !== undefined && b !== undefined ? { from: a, to: b } : undefined), says);
     })));
   }
   stages.forEach((stage, i) => {
