@@ -49,25 +49,46 @@ type TimelineBeat struct {
 
 // Timeline lists when everything sounds in what [Prepared.Play] renders.
 func (p *Prepared) Timeline(o sound.Options) TimelineDocument {
-	const decimals = 4
-	pf, from := p.Played, sound.Offset(p.Played, o)
-	at := func(s score.Seconds) float64 { return round(float64(from+s), decimals) }
-	_, unit, _ := p.Part.OpeningTempo()
-	d := TimelineDocument{Seconds: at(pf.Length()), TempoBPM: round(p.openingBPM(), 2), Unit: score.ValueName(unit),
+	s := Sounding{p: p, runs: []sound.Run{{Performance: p.Played, Options: o}}, starts: []score.Seconds{0}}
+	return s.Timeline()
+}
+
+// Timeline lists when everything sounds. The bars and notes of a ladder come once
+// for each run.
+func (s *Sounding) Timeline() TimelineDocument {
+	_, unit, _ := s.p.Part.OpeningTempo()
+	k := len(s.runs) - 1
+	d := TimelineDocument{Seconds: moment(s.end()), TempoBPM: round(s.p.tempoOf(s.runs[k].Performance), 2), Unit: score.ValueName(unit),
 		Bars: []TimelineBar{}, Notes: []TimelineNote{}, Beats: []TimelineBeat{}}
-	for _, b := range pf.Bars {
-		d.Bars = append(d.Bars, TimelineBar{p.barNumber(b.Bar), b.Bar, b.Pass, at(pf.Seconds(b.At))})
+	for k, r := range s.runs {
+		s.p.timeline(&d, r, s.starts[k])
+	}
+	return d
+}
+
+// moment keeps what a timeline has of a second.
+func moment(s score.Seconds) float64 { return round(float64(s), 4) }
+
+// timeline adds a run that begins at start.
+func (p *Prepared) timeline(d *TimelineDocument, r sound.Run, start score.Seconds) {
+	pf, o := r.Performance, r.Options
+	shift := start + sound.Offset(pf, o)
+	from, to := o.Passage(pf)
+	for _, b := range pf.Bars[from:to] {
+		d.Bars = append(d.Bars, TimelineBar{p.barNumber(b.Bar), b.Bar, b.Pass, moment(shift + pf.Seconds(b.At))})
 	}
 	for i, n := range pf.Notes {
+		if !o.Plays(pf, i) {
+			continue
+		}
 		w := pf.Written(i)
-		t := TimelineNote{ID: w.ID, Bar: w.Bar, Pass: n.Pass, StartS: at(n.Start), EndS: at(n.End)}
+		t := TimelineNote{ID: w.ID, Bar: w.Bar, Pass: n.Pass, StartS: moment(shift + n.Start), EndS: moment(shift + n.End)}
 		for _, piece := range w.Pieces {
 			t.Pieces = append(t.Pieces, piece.ID)
 		}
 		d.Notes = append(d.Notes, t)
 	}
 	for _, b := range sound.Beats(pf, o) {
-		d.Beats = append(d.Beats, TimelineBeat{round(float64(b.At), decimals), b.Down})
+		d.Beats = append(d.Beats, TimelineBeat{moment(start + b.At), b.Down})
 	}
-	return d
 }

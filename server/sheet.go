@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 
-	"waterkey/audio"
 	"waterkey/desk"
 	"waterkey/score"
 	"waterkey/sound"
@@ -37,6 +36,7 @@ type sheetAnswer struct {
 		Part     *desk.Part            `json:"part"`
 		Player   *desk.Player          `json:"player"` // null for nobody in particular
 		Horn     instrument            `json:"horn"`
+		A4       float64               `json:"a4" doc:"Hz, to which the player tunes"`
 		Marks    []*desk.Mark          `json:"marks"`
 		Read     desk.ReadDocument     `json:"read"`
 		Mark     desk.MarkDocument     `json:"mark"`
@@ -57,6 +57,7 @@ func (h *handlers) sheet(ctx context.Context, in *SheetParams) (*sheetAnswer, er
 	b := &out.Body
 	b.Part, b.Player, b.Marks = o.Part, o.Player, o.Marks
 	horn := p.Path.Instrument
+	b.A4 = p.ReferenceA()
 	b.Horn = instrument{horn.Name, horn.Title, horn.SlideMaxCM > 0}
 	b.Read, b.Mark, b.Air, b.Timeline = p.Read(), p.Mark(), p.Air(), p.Timeline(sound.Options{})
 	undo, redo, err := h.desk.Next(ctx, in.query().Sheet)
@@ -96,29 +97,6 @@ func (h *handlers) score(ctx context.Context, in *SheetParams) (*bytesAnswer, er
 		return nil, err
 	}
 	return &bytesAnswer{"application/vnd.recordare.musicxml+xml", b.Bytes()}, nil
-}
-
-type soundRequest struct {
-	SheetParams
-	Click   bool    `query:"click"`
-	CountIn int     `query:"count_in" minimum:"0" maximum:"4" doc:"bars"`
-	Tuning  float64 `query:"tuning" minimum:"380" maximum:"480" default:"440" doc:"the reference A4 in Hz"`
-}
-
-func (h *handlers) sound(ctx context.Context, in *soundRequest) (*bytesAnswer, error) {
-	o, err := h.desk.Open(ctx, in.query())
-	if err != nil {
-		return nil, err
-	}
-	clip, doc := o.Prepared.Play(sound.Options{Click: in.Click, CountIn: in.CountIn, A4: in.Tuning})
-	if doc.Notes == 0 {
-		return nil, &desk.SeasonError{Text: "the part has no notes to play", Is: desk.ErrInvalid}
-	}
-	var b bytes.Buffer
-	if err := audio.WriteWAV(&b, clip); err != nil {
-		return nil, err
-	}
-	return &bytesAnswer{"audio/wav", b.Bytes()}, nil
 }
 
 type markRequest struct {

@@ -99,7 +99,7 @@ func ticks(pf *score.Performance, o Options) []Tone {
 // running lists the beats under the music.
 func running(pf *score.Performance, o Options) []moment {
 	shift := Offset(pf, o)
-	from, to := o.passage(pf)
+	from, to := o.Passage(pf)
 	var out []moment
 	for _, b := range pf.Bars[from:to] {
 		for _, beat := range o.barBeats(pf.Part, b.Bar) {

@@ -41,7 +41,7 @@ func (o Options) countInTime(p *score.Part, first int) score.Time {
 // countInLength is the length of a count-in at the tempo the music opens with; 0
 // in free time, which has no beat to count.
 func countInLength(pf *score.Performance, o Options) score.Seconds {
-	from, to := o.passage(pf)
+	from, to := o.Passage(pf)
 	if from == to {
 		return 0
 	}
@@ -50,7 +50,7 @@ func countInLength(pf *score.Performance, o Options) score.Seconds {
 
 // counted lists the beats of the count-in.
 func counted(pf *score.Performance, o Options) []moment {
-	from, to := o.passage(pf)
+	from, to := o.Passage(pf)
 	if from == to {
 		return nil
 	}

@@ -9,6 +9,7 @@ type Options struct {
 	Rate   int           // samples a second; 0 is DefaultRate
 	A4     float64       // Hz; 0 is DefaultA4
 	LeadIn score.Seconds // silence before everything else
+	Least  score.Seconds // how long the clip is at least, whatever sounds at its end
 
 	// The instrument and how it is played.
 	Timbre  *Timbre      // nil is the plain tone
@@ -70,8 +71,8 @@ func (o Options) filled() Options {
 	return o
 }
 
-// passage is the played bars that sound, as indexes, the last excluded.
-func (o Options) passage(pf *score.Performance) (from, to int) {
+// Passage is the played bars that sound, as indexes, the last excluded.
+func (o Options) Passage(pf *score.Performance) (from, to int) {
 	from, to = max(o.Bars.From, 0), o.Bars.To
 	if to <= 0 || to > len(pf.Bars) {
 		to = len(pf.Bars)
@@ -79,11 +80,18 @@ func (o Options) passage(pf *score.Performance) (from, to int) {
 	return min(from, to), to
 }
 
+// Plays says whether the i-th played note begins in the passage.
+func (o Options) Plays(pf *score.Performance, i int) bool {
+	from, to := o.Passage(pf)
+	at := pf.Notes[i].At
+	return from < to && !at.Less(pf.Bars[from].At) && (to == len(pf.Bars) || at.Less(pf.Bars[to].At))
+}
+
 // Offset leads from the clock of the performance to that of the clip: a moment s
 // of the performance sounds at Offset + s. For a passage from the middle it is
 // negative as often as not; [MusicStart] is when the passage begins.
 func Offset(pf *score.Performance, o Options) score.Seconds {
-	from, _ := o.passage(pf)
+	from, _ := o.Passage(pf)
 	start := MusicStart(pf, o)
 	if from > 0 && from < len(pf.Bars) {
 		start -= pf.Seconds(pf.Bars[from].At)

@@ -47,7 +47,7 @@ func (r InTurn) hush(pf *score.Performance, o Options, tones []Tone) []Tone {
 		return tones
 	}
 	shift := Offset(pf, o)
-	from, to := o.passage(pf)
+	from, to := o.Passage(pf)
 	full := 0
 	for i := from; i < to; i++ {
 		b := pf.Bars[i]
@@ -95,6 +95,19 @@ type Run struct {
 	Options     Options // of the tones; Rate, A4 and Timbre are those of the whole clip
 }
 
+// End is when the last bar of the run is over, its lead-in included.
+func (r Run) End() score.Seconds {
+	from, to := r.Options.Passage(r.Performance)
+	start := MusicStart(r.Performance, r.Options)
+	switch {
+	case from == to:
+		return start
+	case to == len(r.Performance.Bars):
+		return Offset(r.Performance, r.Options) + r.Performance.Length()
+	}
+	return Offset(r.Performance, r.Options) + r.Performance.Seconds(r.Performance.Bars[to].At)
+}
+
 // Ladder strings runs into one list of tones with so many seconds of silence
 // between, slow to goal as the caller orders them. starts says where each begins,
 // its lead-in included: a moment s of run k sounds at starts[k] + Offset + s.
@@ -102,7 +115,7 @@ func Ladder(runs []Run, pause score.Seconds) (tones []Tone, starts []score.Secon
 	at := score.Seconds(0)
 	for _, r := range runs {
 		starts = append(starts, at)
-		end := at + MusicStart(r.Performance, r.Options)
+		end := at + r.End()
 		for _, t := range Tones(r.Performance, r.Options) {
 			t.Start, t.End = t.Start+at, t.End+at
 			end = max(end, t.End)

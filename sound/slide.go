@@ -70,19 +70,19 @@ func moveTime(cm float64, a, b Tone) score.Seconds {
 	return min(score.Seconds(peakOverMean*math.Abs(cm)/legatoSpeed), mostMove, room)
 }
 
-// slideAlong bends the first tone of a glissando to what the slide can do: on one
-// partial it leads into the next note, otherwise it goes as far as the slide
-// does on the partial it is on and breaks there, and with another valve or
-// against the grain it does not slide at all.
-func slideAlong(t *Tone, from, to Way) {
-	if t.HzEnd == 0 || from.Partial == 0 || to.Partial == 0 || from.Partial == to.Partial && from.Valve == to.Valve {
-		return
+// slideAlong is where a glissando from hz to the next note ends: on one partial it
+// leads into that note; otherwise it goes as far as the slide does on the partial it
+// is on and breaks there; and with another valve or against the grain it does not
+// slide at all, which is 0.
+func slideAlong(hz, next float64, from, to Way) float64 {
+	if from.Partial == 0 || to.Partial == 0 || from.Partial == to.Partial && from.Valve == to.Valve {
+		return next
 	}
-	end := t.HzEnd * float64(from.Partial) / float64(to.Partial)
-	if from.Valve != to.Valve || (end > t.Hz) != (t.HzEnd > t.Hz) {
-		end = 0
+	end := next * float64(from.Partial) / float64(to.Partial)
+	if from.Valve != to.Valve || (end > hz) != (next > hz) {
+		return 0
 	}
-	t.HzEnd = end
+	return end
 }
 
 // endHz is the frequency at the end of the tone.

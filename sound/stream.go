@@ -30,7 +30,7 @@ type Stream struct {
 func NewStream(tones []Tone, o Options) *Stream {
 	o = o.filled()
 	s := &Stream{o: o, block: max(o.Rate/blocksPerSecond, 1)}
-	end := 0.0
+	end := float64(o.Least)
 	for _, t := range tones {
 		end = max(end, float64(t.End)+tail)
 		if t.isTick() {
@@ -55,6 +55,9 @@ func (s *Stream) Rate() int { return s.o.Rate }
 
 // Len is the number of samples in all.
 func (s *Stream) Len() int { return s.length }
+
+// Seconds is the length in all.
+func (s *Stream) Seconds() float64 { return float64(s.length) / float64(s.o.Rate) }
 
 // Read puts the next samples into x and says how many. The error is io.EOF after
 // the last one.

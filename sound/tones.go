@@ -2,6 +2,7 @@ package sound
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"waterkey/score"
@@ -29,12 +30,11 @@ func Tones(pf *score.Performance, o Options) []Tone {
 // partTones lists the tones of the part itself.
 func partTones(pf *score.Performance, o Options) []Tone {
 	shift := Offset(pf, o)
-	from, to := o.passage(pf)
 	shares := Shares(pf, o)
 	var tones []Tone
 	var before Tone // of the note before
-	for i, n := range pf.Notes {
-		if pf.Written(i).Pitch.Step == 0 || from == to || n.At.Less(pf.Bars[from].At) || to < len(pf.Bars) && !n.At.Less(pf.Bars[to].At) {
+	for i := range pf.Notes {
+		if pf.Written(i).Pitch.Step == 0 || !o.Plays(pf, i) {
 			continue
 		}
 		t := noteTone(pf, i, shares[i], o)
@@ -53,18 +53,40 @@ func noteTone(pf *score.Performance, i int, share float64, o Options) Tone {
 		Note:  i,
 		Start: played.Start,
 		End:   played.Start + score.Seconds(share)*(played.End-played.Start),
-		Hz:    n.Pitch.Hz(o.A4),
 	}
-	if n.GlissTo && leadsOn(pf, i) {
-		t.HzEnd = pf.Written(i + 1).Pitch.Hz(o.A4)
-		slideAlong(&t, o.way(i), o.way(i+1))
-	}
+	t.Hz, t.HzEnd = o.glide(pf, i)
 	setLevel(&t, pf.Part, n, played, share)
 	if o.Style.soft && t.Attack == Tongued && !n.Marks.Any(score.Staccato|score.Staccatissimo) {
 		t.Attack = Legato
 	}
 	bend(&t, o.Shape)
 	return t
+}
+
+// glide is the fundamental at the start of the i-th played note, and at the end of
+// one that slides; else 0.
+func (o Options) glide(pf *score.Performance, i int) (hz, end float64) {
+	n := pf.Written(i)
+	hz = n.Pitch.Hz(o.A4)
+	if !n.GlissTo || !leadsOn(pf, i) {
+		return hz, 0
+	}
+	return hz, slideAlong(hz, pf.Written(i+1).Pitch.Hz(o.A4), o.way(i), o.way(i+1))
+}
+
+// Slides says by played note how far it slides until its end, in semitones.
+func Slides(pf *score.Performance, o Options) map[int]float64 {
+	o = o.filled()
+	out := map[int]float64{}
+	for i := range pf.Notes {
+		if pf.Written(i).Pitch.Step == 0 {
+			continue
+		}
+		if hz, end := o.glide(pf, i); end != 0 {
+			out[i] = 12 * math.Log2(end/hz)
+		}
+	}
+	return out
 }
 
 // way is how the i-th played note is sounded.

@@ -8,57 +8,92 @@ import (
 	"github.com/spf13/cobra"
 
 	"waterkey/audio"
+	"waterkey/desk"
 	"waterkey/score"
 	"waterkey/sound"
 )
 
+const playLong = `Play renders a reference performance: the part as it should go, with the sound
+of the player's instrument.
+
+To practice with: a passage (--bars 9-16), a click (--click, --divide 2,
+--accents 1,3), a count-in of bars or as a conductor gives it (--count-in
+conducted), a ladder of runs from slow to the goal in one file (--slow-from 60),
+every second bar silent (--inner), cues in place of the part (--play-along; the
+first one needs a count-in to stand in), a drone to tune to (--drone "Bb2 F3"
+--just).`
+
 func playCommand() *cobra.Command {
 	var f partFlags
-	var out, midiOut string
-	var o sound.Options
-	var tuning float64
+	var p playFlags
 	c := &cobra.Command{
-		Use: "play PART -o ref.wav", Short: "Render a reference performance to WAV, MIDI or both",
+		Use: "play PART -o ref.wav", Short: "Render a reference performance to WAV, MIDI or both", Long: playLong,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out == "" && midiOut == "" {
-				return usage(errors.New("name a file to write: -o ref.wav, --midi ref.mid or both"))
+			q, err := p.playing(c)
+			if err != nil {
+				return usage(err)
 			}
-			if err := checkTuning(tuning); err != nil {
-				return err
-			}
-			o.A4, o.LeadIn = tuning, leadIn
-			p, err := f.prepare(c, args[0])
+			part, err := f.prepare(c, args[0])
 			if err != nil {
 				return err
 			}
-			clip, doc := p.Play(o)
-			if out != "" {
-				if err := writeFile(out, func(w io.Writer) error { return audio.WriteWAV(w, clip) }); err != nil {
-					return err
-				}
-			}
-			if midiOut != "" {
-				if err := writeFile(midiOut, p.PlayMIDI); err != nil {
-					return err
-				}
+			doc, err := p.write(part, q)
+			if err != nil {
+				return err
 			}
 			if f.json {
 				return printJSON(c.OutOrStdout(), doc)
 			}
-			fmt.Fprintf(c.OutOrStdout(), "%d notes at %.0f felt beats a minute, %s; the music starts at %.2f s.\n",
-				doc.Notes, doc.TempoBPM, clock(doc.Seconds), doc.MusicStarts)
+			fmt.Fprint(c.OutOrStdout(), playText(doc))
 			return nil
 		},
 	}
 	f.add(c)
 	f.addTempo(c)
-	c.Flags().StringVarP(&out, "out", "o", "", "WAV file to write")
-	c.Flags().StringVar(&midiOut, "midi", "", "Standard MIDI File to write")
-	c.Flags().BoolVar(&o.Click, "click", false, "click on the felt beats")
-	c.Flags().IntVar(&o.CountIn, "count-in", 0, "bars of clicks before the music")
-	addTuning(c, &tuning)
+	p.add(c)
 	return c
+}
+
+// write renders and writes the files.
+func (p *playFlags) write(part *desk.Prepared, q desk.Playing) (desk.PlayDocument, error) {
+	s, err := part.Sound(q)
+	if err != nil {
+		return desk.PlayDocument{}, playUsage(err)
+	}
+	if p.out != "" {
+		clip := s.Clip()
+		if err := writeFile(p.out, func(w io.Writer) error { return audio.WriteWAV(w, clip) }); err != nil {
+			return desk.PlayDocument{}, err
+		}
+	}
+	if p.midi != "" {
+		if err := writeFile(p.midi, func(w io.Writer) error { return part.PlayMIDI(w, q.Style) }); err != nil {
+			return desk.PlayDocument{}, err
+		}
+	}
+	return s.Document(), nil
+}
+
+// playUsage makes wishes that cannot be met wrong usage, by the flag's name.
+func playUsage(err error) error {
+	var p *desk.PlayingError
+	if errors.As(err, &p) {
+		return usage(fmt.Errorf("--%w", err))
+	}
+	return err
+}
+
+// playText is what was made, in a line or two.
+func playText(d desk.PlayDocument) string {
+	if len(d.Runs) == 1 {
+		return fmt.Sprintf("%d notes at %.0f felt beats a minute, %s; the music starts at %.2f s.\n", d.Notes, d.TempoBPM, clock(d.Seconds), d.MusicStarts)
+	}
+	text := fmt.Sprintf("%d notes in %d runs, %s in all:\n", d.Notes, len(d.Runs), clock(d.Seconds))
+	for _, r := range d.Runs {
+		text += fmt.Sprintf("  %3.0f felt beats a minute; the music starts at %s\n", r.TempoBPM, clock(r.MusicS))
+	}
+	return text
 }
 
 // leadIn is the silence before everything else, so that a player's device does

@@ -14,10 +14,13 @@
 // 120). The tempo map follows the performance's clock, fermatas included, to
 // within a twentieth of a millisecond for as long as the piece lasts.
 //
-// A glissando is a pitch bend over its note, along an evenly moved slide, with a
-// bend range of an octave set at the start of the track; a wider one is a plain
-// note. A hairpin changes the velocity from note to note, and inside a note the
-// expression controller. Key signatures are those of the page. Trills and other ornaments are plain notes.
+// Lengths are those of the articulation and the style, so that a staccato is a
+// short note; levels are velocities, a hairpin inside a note the expression
+// controller (11). Notes under a slur overlap and stand under the legato footswitch
+// (68). A glissando is a pitch bend over its note, along an evenly moved slide as far
+// as the chosen path lets it go, with a bend range of an octave set at the start of
+// the track (registered parameter 0); a wider one is a plain note. Key signatures
+// are those of the page. Trills and other ornaments are plain notes.
 //
 // # Reading
 //

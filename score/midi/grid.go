@@ -15,6 +15,7 @@ type grid struct {
 	pf       *score.Performance
 	perWhole int64 // ticks to a whole note
 	shares   []float64
+	slides   map[int]float64
 }
 
 // tick is the one nearest to a moment in seconds.

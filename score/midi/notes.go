@@ -10,12 +10,13 @@ import (
 )
 
 // The order of events at one tick: a note ends before the bend changes before
-// the next begins.
+// the next begins; under a slur the next begins before it ends.
 const (
 	first = iota
 	ends
 	bends
 	begins
+	slurredEnds
 )
 
 const (
@@ -41,9 +42,14 @@ func (g grid) notes() ([]event, error) {
 				n.Pitch, g.pf.Part.Bars[n.Bar].Number, key, lastKey)
 		}
 		from, to := g.span(i)
+		end := ends
+		if g.joined(i) {
+			end = slurredEnds
+		}
 		out = append(out,
 			event{from, begins, gomidi.NoteOn(channel, uint8(key), velocity(g.pf.Part, n))},
-			event{to, ends, gomidi.NoteOff(channel, uint8(key))})
+			event{to, end, gomidi.NoteOff(channel, uint8(key))})
+		out = append(out, g.legato(i, from, to)...)
 		out = append(out, g.expression(i, from, to)...)
 		out = append(out, g.bend(i, from, to)...)
 	}
@@ -117,13 +123,14 @@ func bendTo(tick int64, rank int, semitones float64) event {
 // glissando is the interval to the next note in semitones, when the i-th note
 // slides there and the bend reaches so far.
 func (g grid) glissando(i int) (interval float64, ok bool) {
-	if !g.pf.Written(i).GlissTo || i+1 >= len(g.pf.Notes) || g.pf.Notes[i+1].Note != g.pf.Notes[i].Note+1 {
+	if !g.pf.Written(i).GlissTo || !g.leadsOn(i) {
 		return 0, false
+	}
+	if g.slides != nil {
+		interval, ok = g.slides[i]
+		return interval, ok && math.Abs(interval) <= bendRange
 	}
 	a, b := g.pf.Written(i).Pitch, g.pf.Written(i+1).Pitch
-	if b.Step == 0 {
-		return 0, false
-	}
 	interval = float64(b.MIDI()-a.MIDI()) + b.Cents/100
 	return interval, math.Abs(interval) <= bendRange
 }

@@ -21,6 +21,9 @@ type Options struct {
 	// Shares are the shares of their value that the played notes sound, 0 to 1, one
 	// for each; nil is [score.Note.SoundedShare].
 	Shares []float64
+	// Slides say by played note how far it slides until its end, in semitones: what
+	// the chosen path makes of the glissandi. Nil slides each one to its next note.
+	Slides map[int]float64
 }
 
 const (
@@ -59,7 +62,7 @@ func Write(w io.Writer, pf *score.Performance, o Options) error {
 	if o.Shares != nil && len(o.Shares) != len(pf.Notes) {
 		return fmt.Errorf("%d shares for %d played notes; give one for each, or none", len(o.Shares), len(pf.Notes))
 	}
-	g := grid{pf: pf, perWhole: 4 * int64(o.Ticks), shares: o.Shares}
+	g := grid{pf: pf, perWhole: 4 * int64(o.Ticks), shares: o.Shares, slides: o.Slides}
 	tempos, err := g.tempos()
 	if err != nil {
 		return err
