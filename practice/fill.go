@@ -12,6 +12,9 @@ const (
 	// secondRun is the length of the stretch of middle days between whole runs, in days
 	// (estimate).
 	secondRun = 2
+	// spotMinutes is how many minutes of a late day there are for each spot check
+	// (estimate).
+	spotMinutes = 6
 	// lineMinutes is what a phrase takes, about; minutesEach the minutes of the day
 	// for each segment in it, so that a day stays with a few (estimates).
 	lineMinutes, minutesEach = 2, 9
@@ -76,7 +79,7 @@ func (p *planner) addVisits(k int, s *session, today []int, want int) {
 
 // addRound adds a second visit of each segment met today, as far as the day goes.
 func (p *planner) addRound(k int, s *session) {
-	for _, it := range s.rounds[0] {
+	for _, it := range apart(s.rounds[0]) { // the order in which they are met
 		if !s.add(&s.rounds[1], p.visit(k, it.segment, 1)) {
 			return
 		}
@@ -103,11 +106,11 @@ func (p *planner) fillLate(k int, s *session, today []int) {
 		}
 	}
 	s.add(&s.closing, p.mockTake())
-	p.addVisits(k, s, today, max(spotChecks, s.left()/(3*visitSeconds/60)))
+	p.addVisits(k, s, today, max(spotChecks, s.left()/spotMinutes))
 	for range min(late, 2) {
 		s.add(&s.closing, p.mockTake())
 	}
-	p.addLines(k, s, today, 2)
+	p.addLines(k, s, today, max(2, s.left()/minutesEach))
 }
 
 // fillLight is the day before: little, soft, and one run to trust it.

@@ -54,6 +54,9 @@ const (
 	// listenRest is the least rest after a turn, in seconds: to hear what went
 	// wrong, name what to change and sing it (estimate).
 	listenRest = 15
+	// restStep is what rests are rounded up to, in seconds: nobody counts closer
+	// (estimate).
+	restStep = 5
 	// visitSeconds is how long a visit lasts before another item takes over: the
 	// three minutes of the alternating group of Carter and Grahn, 2016.
 	visitSeconds = 180
@@ -93,13 +96,14 @@ func (m Material) setTurns(it *Item, goal float64, tempos []float64, leastRest i
 	it.rest(leastRest)
 }
 
-// rest sets the rest after each turn and the minutes.
+// rest sets the rest after each turn, on the safe side of what is needed, and the
+// minutes.
 func (it *Item) rest(least int) {
 	share := 2
 	if it.Hard {
 		share = 1
 	}
-	it.RestS = max(least, divideUp(it.PlayS, share*it.Reps))
+	it.RestS = restStep * divideUp(max(least, divideUp(it.PlayS, share*it.Reps)), restStep)
 	it.Minutes = divideUp(it.PlayS+it.Reps*it.RestS, 60)
 }
 

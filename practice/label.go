@@ -38,15 +38,12 @@ func (it Item) Turns() string {
 	return fmt.Sprintf("%s, %d turns, rest %s after each", text, it.Reps, rest(it.RestS))
 }
 
-// rest is a length as a player takes it: by the second when short, else rounded up
-// to ten seconds.
+// rest is a length as a player takes it: in seconds when short, else in minutes,
+// rounded up.
 func rest(s int) string {
-	const short = 20
-	switch {
-	case s > 90:
+	const short = 90 // seconds
+	if s > short {
 		return fmt.Sprintf("%d min", divideUp(s, 60))
-	case s > short:
-		return fmt.Sprintf("%d s", divideUp(s, 10)*10)
 	}
 	return fmt.Sprintf("%d s", s)
 }

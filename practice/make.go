@@ -67,7 +67,7 @@ func (p *planner) visit(k, i, round int) Item {
 		it.Evidence = append(it.Evidence, "order")
 	}
 	most := mostTurns
-	if phase == DayBefore || phase == Recording {
+	if phase == Late || phase == DayBefore || phase == Recording {
 		most = fewestTurns
 	}
 	for n := most; n >= fewestTurns; n -= 2 {

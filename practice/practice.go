@@ -87,6 +87,10 @@ type Segment struct {
 	GoalBPM float64 `json:"goal_bpm"`
 	Unit    string  `json:"unit"`
 	Right   int     `json:"right_in_a_row"` // takes, the last ones
+	// RetiredBy is the take that was the last of three right ones, SlippedIn the last
+	// take when something slipped here in it; "" otherwise.
+	RetiredBy string `json:"retired_by,omitempty"`
+	SlippedIn string `json:"slipped_in,omitempty"`
 
 	span, core Span
 	found      []finding.Finding

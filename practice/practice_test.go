@@ -109,11 +109,11 @@ func TestNow(t *testing.T) {
 		{"a professional starts closer", 0, nil, player.Professional, 96 * (1 - 0.25*0.5), "an estimate for level 5"},
 		{"the slide is slower", 60, nil, player.Advanced, 60, "the slide, C3 to F3"},
 		{"the slide is faster", 200, nil, player.Advanced, 96 * (1 - 0.35*0.5), "an estimate for level 4"},
-		{"a take that was right", 0, []Take{{"a.wav", share(0.9), nil}}, player.Advanced, 86.4, "the take a.wav"},
-		{"a take that slipped", 0, []Take{{"a.wav", share(1), slip}}, player.Advanced, 81.6, "the take a.wav"},
-		{"the last take counts", 0, []Take{{"a.wav", share(1), slip}, {"b.wav", share(1.1), nil}}, player.Advanced, 96, "the take b.wav"},
-		{"a take and the slide", 70, []Take{{"a.wav", share(0.9), nil}}, player.Advanced, 70, "the slide, C3 to F3"},
-		{"a take that broke off before", 0, []Take{{"a.wav", append(share(1)[:5:5], share(0)[:27]...), nil}}, player.Advanced, 79.2, "an estimate for level 4"},
+		{"a take that was right", 0, []Take{{"the take a.wav", share(0.9), nil}}, player.Advanced, 86.4, "the take a.wav"},
+		{"a take that slipped", 0, []Take{{"the take a.wav", share(1), slip}}, player.Advanced, 81.6, "the take a.wav"},
+		{"the last take counts", 0, []Take{{"the take a.wav", share(1), slip}, {"the take b.wav", share(1.1), nil}}, player.Advanced, 96, "the take b.wav"},
+		{"a take and the slide", 70, []Take{{"the take a.wav", share(0.9), nil}}, player.Advanced, 70, "the slide, C3 to F3"},
+		{"a take that broke off before", 0, []Take{{"the take a.wav", append(share(1)[:5:5], share(0)[:27]...), nil}}, player.Advanced, 79.2, "an estimate for level 4"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -134,10 +134,13 @@ func TestNow(t *testing.T) {
 // TestReplan: what is right three times in a row at tempo retires, what slips
 // returns and weighs more, and what slips anew becomes a segment.
 func TestReplan(t *testing.T) {
-	right := Take{"right.wav", slices.Repeat([]float64{1}, 32), nil}
-	slow := Take{"slow.wav", slices.Repeat([]float64{0.8}, 32), nil}
+	right := Take{"the take right.wav", slices.Repeat([]float64{1}, 32), nil}
+	slow := Take{"the take slow.wav", slices.Repeat([]float64{0.8}, 32), nil}
 	slip := right
 	slip.Findings = []finding.Finding{found(0, "missed-note", 0.95, 7, 7)}
+	leftOut := Take{"the take leftout.wav", slices.Repeat([]float64{1}, 32), slip.Findings}
+	leftOut.Share[6] = 0
+	brokenOff := Take{"the take broken.wav", append(slices.Repeat([]float64{1}, 5), make([]float64, 27)...), slip.Findings}
 	elsewhere := right
 	elsewhere.Findings = []finding.Finding{found(0, "wrong-note", 0.9, 22, 22)}
 	tests := []struct {
@@ -154,6 +157,8 @@ func TestReplan(t *testing.T) {
 		{"three times, one of them slow", []Take{right, slow, right}, Work, 2, 0.39},
 		{"slipped between", []Take{right, right, slip, right}, Work, 1, 0.56},
 		{"slipped last", []Take{right, right, right, slip}, Work, 0, 0.99},
+		{"left out on the way", []Take{right, right, right, leftOut}, Work, 0, 0.99},
+		{"broken off before", []Take{right, right, right, brokenOff}, Retired, 3, 0.27},
 		{"a slip elsewhere changes nothing here", []Take{right, right, elsewhere}, Retired, 3, 0.27},
 	}
 	for _, tt := range tests {
@@ -168,10 +173,16 @@ func TestReplan(t *testing.T) {
 				return slices.IndexFunc(p.Segments, func(s Segment) bool { return s.Core == [2]string{bar, bar} })
 			}
 			s := p.Segments[at("7")]
+			if got, want := s.RetiredBy != "", tt.state == Retired; got != want {
+				t.Errorf("%s, retired by %q", s.State, s.RetiredBy)
+			}
+			if last := tt.takes; len(last) > 0 && (s.SlippedIn != "") != (tt.right == 0) {
+				t.Errorf("slipped in %q, %d in a row", s.SlippedIn, s.Right)
+			}
 			if s.State != tt.state || s.Right != tt.right || s.Weight != tt.weight {
 				t.Errorf("%s, %d in a row, weight %g; want %s, %d, %g", s.State, s.Right, s.Weight, tt.state, tt.right, tt.weight)
 			}
-			if last := len(tt.takes) - 1; last >= 0 && len(tt.takes[last].Findings) > 0 && tt.takes[last].Name == "right.wav" && at("22") < 0 && tt.takes[last].Findings[0].Kind == "wrong-note" {
+			if last := len(tt.takes) - 1; last >= 0 && len(tt.takes[last].Findings) > 0 && tt.takes[last].Name == "the take right.wav" && at("22") < 0 && tt.takes[last].Findings[0].Kind == "wrong-note" {
 				t.Error("the slip in bar 22 has no segment")
 			}
 		})
@@ -181,7 +192,7 @@ func TestReplan(t *testing.T) {
 // TestReplanIsSaid: what slipped is met sooner and retired places are named.
 func TestReplanIsSaid(t *testing.T) {
 	m := march()
-	right := Take{"right.wav", slices.Repeat([]float64{1}, 32), nil}
+	right := Take{"the take right.wav", slices.Repeat([]float64{1}, 32), nil}
 	last := right
 	last.Findings = []finding.Finding{found(finding.Choices, "no-room-to-breathe", 0.9, 29, 30), found(finding.Rhythm, "tempo-drift", 0.6, 1, 32)}
 	m.Takes = []Take{right, right, right, last}
@@ -193,7 +204,7 @@ func TestReplanIsSaid(t *testing.T) {
 	if got := p.Days[0].Items[first].Bars; got[0] != "28" || got[1] != "31" {
 		t.Errorf("the first visit is to bars %v; bars 29 and 30 slipped", got)
 	}
-	if remarks := strings.Join(p.Remarks, "\n"); !strings.Contains(remarks, "Bar 2, bar 7") || !strings.Contains(remarks, "tempo-drift is here") {
+	if remarks := strings.Join(p.Remarks, "\n"); !strings.Contains(remarks, "Retired since the take right.wav, right 3 times in a row at tempo: bars 2, 7") || !strings.Contains(remarks, "tempo-drift is here") {
 		t.Errorf("remarks: %s", remarks)
 	}
 	for _, it := range p.Days[0].Items {

@@ -16,23 +16,45 @@ func (p *planner) remarks() []string {
 	if p.t.DaysPerWeek == daysInWeek {
 		out = append(out, fmt.Sprintf("Seven days a week leave no day off; %d would.", DefaultDays))
 	}
-	for _, state := range []State{Retired, InRuns} {
-		var bars []string
-		for _, s := range p.segments {
-			if s.State == state {
-				bars = append(bars, barText(s.Core))
-			}
-		}
-		if len(bars) == 0 {
-			continue
-		}
-		if state == Retired {
-			out = append(out, fmt.Sprintf("%s: right %d times in a row at tempo; from now on in phrases and runs alone, until it slips.", upper(joinAnd(bars)), retireAfter))
-		} else {
-			out = append(out, fmt.Sprintf("%s: not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.", upper(joinAnd(bars))))
+	for _, by := range p.takesOf(func(s Segment) string { return s.RetiredBy }) {
+		out = append(out, fmt.Sprintf("Retired since %s, right %d times in a row at tempo: %s. Met in phrases and runs alone, until something slips there.", by.take, retireAfter, barList(by.bars)))
+	}
+	for _, by := range p.takesOf(func(s Segment) string { return s.SlippedIn }) {
+		out = append(out, fmt.Sprintf("Back since %s: %s.", by.take, barList(by.bars)))
+	}
+	var runs [][2]string
+	for _, s := range p.segments {
+		if s.State == InRuns {
+			runs = append(runs, s.Core)
 		}
 	}
+	if len(runs) > 0 {
+		out = append(out, upper(barList(runs))+": not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.")
+	}
 	return append(out, p.takeRemarks()...)
+}
+
+// byTake are bars that one take says something about.
+type byTake struct {
+	take string
+	bars [][2]string
+}
+
+// takesOf gathers the segments that name a take, in the order of the takes.
+func (p *planner) takesOf(name func(Segment) string) []byTake {
+	var out []byTake
+	for _, t := range p.m.Takes {
+		by := byTake{take: t.Name}
+		for _, s := range p.segments {
+			if name(s) == t.Name {
+				by.bars = append(by.bars, s.Core)
+			}
+		}
+		if len(by.bars) > 0 && !slices.ContainsFunc(out, func(o byTake) bool { return o.take == t.Name }) {
+			out = append(out, by)
+		}
+	}
+	return out
 }
 
 // takeRemarks are what the last take says about the whole part.
@@ -47,7 +69,7 @@ func (p *planner) takeRemarks() []string {
 	finding.Sort(found)
 	for _, f := range found {
 		if f.Kind != "recording" && slips(p.m, f, at) == nil {
-			out = append(out, fmt.Sprintf("%s, the whole of it: %s %s", t.Name, f.Says, f.Do))
+			out = append(out, fmt.Sprintf("%s, the whole of it: %s %s", upper(t.Name), f.Says, f.Do))
 		}
 	}
 	return out

@@ -8,7 +8,7 @@ import (
 
 // Take is what listening to a take gave, as far as a plan needs it.
 type Take struct {
-	Name string
+	Name string // as a sentence calls it: "the take monday.wav"
 	// Share is the tempo of each bar against the goal, 1 for the goal; 0 for a bar
 	// that was not heard.
 	Share    []float64
@@ -30,14 +30,17 @@ const (
 	calmer = 0.7
 )
 
-// lastSlips are the findings of the last take that speak of single places.
+// lastSlips are the findings of the last take that speak of single places, up to
+// where it ended.
 func lastSlips(m Material, at map[string]int) []finding.Finding {
 	if len(m.Takes) == 0 {
 		return nil
 	}
 	var out []finding.Finding
-	for _, f := range m.Takes[len(m.Takes)-1].Findings {
-		if slips(m, f, at) != nil {
+	last := m.Takes[len(m.Takes)-1]
+	end := last.lastHeard()
+	for _, f := range last.Findings {
+		if slices.ContainsFunc(slips(m, f, at), func(s Span) bool { return s.From <= end }) {
 			out = append(out, f)
 		}
 	}
@@ -59,7 +62,7 @@ func (m Material) heard(segments []Segment, at map[string]int) []Segment {
 		s := &segments[i]
 		shown := 0.0 // share of the goal tempo
 		name := ""
-		for _, t := range m.Takes {
+		for k, t := range m.Takes {
 			share, right, ok := t.verdict(m, s.core, at)
 			switch {
 			case !ok:
@@ -72,6 +75,7 @@ func (m Material) heard(segments []Segment, at map[string]int) []Segment {
 				shown = share
 			}
 			name = t.Name
+			s.turn(t, right, k == len(m.Takes)-1)
 		}
 		for range s.Right {
 			s.Weight = round2(s.Weight * calmer)
@@ -84,9 +88,29 @@ func (m Material) heard(segments []Segment, at map[string]int) []Segment {
 	return segments
 }
 
+// turn enters which take retired a segment, and whether it slipped in the last one.
+func (s *Segment) turn(t Take, right, last bool) {
+	switch {
+	case !right:
+		s.RetiredBy = ""
+		if last {
+			s.SlippedIn = t.Name
+		}
+	case s.Right == retireAfter && s.RetiredBy == "":
+		s.RetiredBy = t.Name
+	}
+}
+
 // verdict is the slowest share of the goal tempo in a stretch and whether all was
-// right; not ok when some of it was not heard.
+// right; not ok when some of it was not heard. What was left out on the way was not
+// right; what comes after the end of a take that broke off was not heard.
 func (t Take) verdict(m Material, core Span, at map[string]int) (share float64, right, ok bool) {
+	slipped := slices.ContainsFunc(t.Findings, func(f finding.Finding) bool {
+		return slices.ContainsFunc(slips(m, f, at), core.meets)
+	})
+	if slipped && core.From <= t.lastHeard() {
+		return t.slowest(m, core), false, true
+	}
 	for i := core.From; i <= core.To; i++ {
 		if m.Bars[i].Silent {
 			continue
@@ -94,12 +118,29 @@ func (t Take) verdict(m Material, core Span, at map[string]int) (share float64, 
 		if i >= len(t.Share) || t.Share[i] <= 0 {
 			return 0, false, false
 		}
-		if share == 0 || t.Share[i] < share {
-			share = t.Share[i]
+	}
+	share = t.slowest(m, core)
+	return share, true, share > 0
+}
+
+// lastHeard is the last bar of which anything was heard, -1 for none.
+func (t Take) lastHeard() int {
+	for i := len(t.Share) - 1; i >= 0; i-- {
+		if t.Share[i] > 0 {
+			return i
 		}
 	}
-	right = !slices.ContainsFunc(t.Findings, func(f finding.Finding) bool {
-		return slices.ContainsFunc(slips(m, f, at), core.meets)
-	})
-	return share, right, share > 0
+	return -1
+}
+
+// slowest is the least share of the goal tempo in a stretch, of what was heard; 0
+// when nothing was.
+func (t Take) slowest(m Material, core Span) float64 {
+	share := 0.0
+	for i := core.From; i <= core.To && i < len(t.Share); i++ {
+		if s := t.Share[i]; s > 0 && !m.Bars[i].Silent && (share == 0 || s < share) {
+			share = s
+		}
+	}
+	return share
 }

@@ -49,7 +49,7 @@ func (m Material) setTempo(s *Segment, shown float64, take string) {
 	}
 	s.NowBPM, s.NowFrom = s.GoalBPM*(1-drop*s.Weight), fmt.Sprintf("an estimate for level %d", m.level())
 	if shown > 0 {
-		s.NowBPM, s.NowFrom = s.GoalBPM*shown, "the take "+take
+		s.NowBPM, s.NowFrom = s.GoalBPM*shown, take
 	}
 	if m.Comfort != nil {
 		if bpm, hardest, ok := m.Comfort(s.span); ok && bpm < s.NowBPM {

@@ -141,7 +141,7 @@ func (o *planFlags) heard(c *cobra.Command, p *desk.Prepared) ([]desk.HeardTake,
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, desk.HeardTake{Name: filepath.Base(path), Take: take})
+		out = append(out, desk.HeardTake{Name: "the take " + filepath.Base(path), Take: take})
 	}
 	return out, nil
 }

@@ -18,9 +18,11 @@ func printPlan(w io.Writer, p *practice.Plan, why bool) {
 	}
 	if len(p.Segments) > 0 {
 		fmt.Fprintln(w, "\nWhat to work on")
+		from := "" // said once for segments in a row
 		for _, s := range p.Segments {
 			if s.State != practice.InRuns {
-				printSegment(w, s)
+				printSegment(w, s, s.NowFrom != from)
+				from = s.NowFrom
 			}
 		}
 	}
@@ -39,10 +41,14 @@ func printPlan(w io.Writer, p *practice.Plan, why bool) {
 	}
 }
 
-func printSegment(w io.Writer, s practice.Segment) {
-	text := fmt.Sprintf("%s: %s = %.0f is comfortable now (%s), %.0f is the goal.", s.Name, s.Unit, s.NowBPM, s.NowFrom, s.GoalBPM)
+func printSegment(w io.Writer, s practice.Segment, why bool) {
+	from := ""
+	if why {
+		from = " (" + s.NowFrom + ")"
+	}
+	text := fmt.Sprintf("%s: %s = %.0f is comfortable now%s, %.0f is the goal.", s.Name, s.Unit, s.NowBPM, from, s.GoalBPM)
 	if s.NowBPM == s.GoalBPM {
-		text = fmt.Sprintf("%s: at the goal, %s = %.0f (%s).", s.Name, s.Unit, s.GoalBPM, s.NowFrom)
+		text = fmt.Sprintf("%s: at the goal, %s = %.0f%s.", s.Name, s.Unit, s.GoalBPM, from)
 	}
 	if s.Right > 0 {
 		text += fmt.Sprintf(" Right in the last %s.", counted(s.Right, "take"))
