@@ -59,10 +59,13 @@ type bench struct {
 	mu      sync.Mutex
 	faults  []string // what the console said in red
 	expect  string   // what it may say
+	data    string   // the program's folder
+	running *exec.Cmd
 }
 
-// open starts the program with a command, serve or demo, and opens its address.
-func open(t *testing.T, command string, width, height int64) *bench {
+// open starts the program with a command, serve or demo, and opens its address; more
+// are flags of the browser.
+func open(t *testing.T, command string, width, height int64, more ...chromedp.ExecAllocatorOption) *bench {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("browser tests are left out of short runs")
@@ -71,9 +74,9 @@ func open(t *testing.T, command string, width, height int64) *bench {
 	if path == "" {
 		t.Skip("no Chromium found: install the package chromium to run the browser tests")
 	}
-	b := &bench{T: t}
+	b := &bench{T: t, data: t.TempDir()}
 	b.serve(command)
-	b.browse(path)
+	b.browse(path, more...)
 	b.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(b.address))
 	t.Cleanup(func() {
 		b.mu.Lock()
@@ -87,13 +90,13 @@ func open(t *testing.T, command string, width, height int64) *bench {
 	return b
 }
 
-func (b *bench) serve(command string) {
+func (b *bench) serve(command string, more ...string) {
 	b.Helper()
 	name, err := program()
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := exec.Command(name, command, "--no-open", "--data", b.TempDir())
+	c := exec.Command(name, append([]string{command, "--no-open", "--data", b.data}, more...)...)
 	c.Stderr = os.Stderr
 	out, err := c.StdoutPipe()
 	if err != nil {
@@ -102,6 +105,7 @@ func (b *bench) serve(command string) {
 	if err := c.Start(); err != nil {
 		b.Fatal(err)
 	}
+	b.running = c
 	b.Cleanup(func() {
 		_ = c.Process.Signal(os.Interrupt)
 		_ = c.Wait()
@@ -115,12 +119,13 @@ func (b *bench) serve(command string) {
 
 // browse starts a browser with a profile of its own. The browser's own context has
 // no time limit; what is asked of it has.
-func (b *bench) browse(path string) {
+func (b *bench) browse(path string, more ...chromedp.ExecAllocatorOption) {
 	b.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(b.TempDir()),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true), chromedp.Flag("mute-audio", true))
+	options = append(options, more...)
 	alloc, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	b.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(alloc)

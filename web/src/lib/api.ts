@@ -27,7 +27,7 @@ export class Problem extends Error {
   }
 }
 
-async function request(method: string, path: string, body?: unknown): Promise<Response> {
+export async function request(method: string, path: string, body?: unknown): Promise<Response> {
   const init: RequestInit = { method };
   if (body instanceof Blob) {
     init.body = body;
@@ -46,7 +46,7 @@ async function request(method: string, path: string, body?: unknown): Promise<Re
   return response;
 }
 
-async function problem(response: Response): Promise<Problem> {
+export async function problem(response: Response): Promise<Problem> {
   const text = await response.text();
   try {
     const told = JSON.parse(text) as { detail?: string; title?: string; errors?: { message?: string }[] };
@@ -57,7 +57,7 @@ async function problem(response: Response): Promise<Problem> {
   }
 }
 
-async function json<T>(method: string, path: string, body?: unknown): Promise<T> {
+export async function json<T>(method: string, path: string, body?: unknown): Promise<T> {
   const response = await request(method, path, body);
   return response.status === 204 ? (undefined as T) : ((await response.json()) as T);
 }

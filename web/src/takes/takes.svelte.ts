@@ -1,0 +1,132 @@
+// All takes of a part for one player, kept up to date while some are measured and
+// when another tab changes them.
+import { api, Problem, type TakeCard, type TrendPoint } from '../lib/api';
+import { room } from '../lib/room.svelte';
+import { compare, type Comparison } from './api';
+import { names } from './words';
+
+/** Milliseconds between two looks at takes that are being measured: a take needs a second or two. */
+const look = 250;
+/** The same when the program does not answer. */
+const patient = 2000;
+const busy = (t: TakeCard) => t.state === 'queued' || t.state === 'measuring';
+
+export class Takes {
+  cards = $state.raw<TakeCard[]>([]); // newest first
+  comparison = $state.raw<Comparison | null>(null);
+  points = $state.raw<TrendPoint[]>([]);
+  loaded = $state(false);
+  problem = $state('');
+  done = $state(''); // the last change, while it can be taken back here
+  names = $derived(names(this.cards));
+  chosen = $derived(this.cards.find((t) => t.chosen) ?? null);
+  measuring = $derived(this.cards.filter(busy));
+  private part = '';
+  private player = '';
+  private timer = 0;
+  private turn = 0;
+
+  ask(part: string, player: string): void {
+    [this.part, this.player] = [part, player];
+    Object.assign(this, { cards: [], comparison: null, points: [], loaded: false, problem: '', done: '' });
+    void this.load();
+  }
+
+  /** Loads all anew: the takes, their order and their trend. */
+  async load(): Promise<void> {
+    const turn = ++this.turn;
+    clearTimeout(this.timer);
+    try {
+      const [cards, comparison, points] = await Promise.all([
+        api.takes({ part: this.part, player: this.player }), compare(this.part, this.player), api.trend(this.part, this.player),
+      ]);
+      if (turn !== this.turn) return;
+      Object.assign(this, { cards, comparison, points, loaded: true });
+    } catch (e) {
+      if (turn !== this.turn) return;
+      this.loaded = true;
+      this.fail(e);
+    }
+    this.watch(turn);
+  }
+
+  stop(): void {
+    this.turn++;
+    clearTimeout(this.timer);
+  }
+
+  private watch(turn: number): void {
+    if (this.measuring.length > 0) this.timer = window.setTimeout(() => void this.lookAgain(turn), this.problem ? patient : look);
+  }
+
+  private async lookAgain(turn: number): Promise<void> {
+    const before = this.measuring.length;
+    try {
+      const cards = await api.takes({ part: this.part, player: this.player });
+      if (turn !== this.turn) return;
+      this.cards = cards;
+    } catch (e) {
+      if (turn === this.turn) this.fail(e);
+    }
+    if (this.measuring.length < before) {
+      room.say(this.measuring.length ? `${this.measuring.length} takes are still being measured` : 'All takes are measured');
+      void this.load();
+    } else this.watch(turn);
+  }
+
+  private fail(e: unknown): void {
+    this.problem = e instanceof Problem ? e.message : String(e);
+    room.say(this.problem);
+  }
+
+  name(id: string): string {
+    return this.names.get(id)?.full ?? '';
+  }
+
+  /** Makes a change; when another tab was faster, shows what it did. */
+  private async change(what: () => Promise<unknown>, says: string, undoable = true): Promise<boolean> {
+    this.problem = this.done = '';
+    try {
+      await what();
+    } catch (e) {
+      await this.load();
+      this.fail(e instanceof Problem && e.status === 409 ? new Problem(409, `${e.message} ${this.now()}`) : e);
+      return false;
+    }
+    await this.load();
+    this.done = undoable ? says : '';
+    room.say(says);
+    return true;
+  }
+
+  private now(): string {
+    const c = this.chosen;
+    return c ? `Now chosen: the take of ${this.name(c.id)}.` : 'No take is chosen now.';
+  }
+
+  choose(take: TakeCard, chosen: boolean): Promise<boolean> {
+    const says = chosen ? `The take of ${this.name(take.id)} is the one to send.` : 'No take is chosen.';
+    return this.change(() => api.chooseTake(take, chosen, chosen ? this.chosen?.id : ''), says);
+  }
+
+  ruleOut(take: TakeCard, why: string[]): Promise<boolean> {
+    const says = why.length ? `The take of ${this.name(take.id)} is ruled out.` : `The take of ${this.name(take.id)} is no longer ruled out.`;
+    return this.change(() => api.noteTake(take, why, take.note ?? ''), says);
+  }
+
+  note(take: TakeCard, note: string): Promise<boolean> {
+    return this.change(() => api.noteTake(take, take.rule_out ?? [], note), `The note on the take of ${this.name(take.id)} is kept.`);
+  }
+
+  remove(take: TakeCard): Promise<boolean> {
+    return this.change(() => api.deleteTake(take), `The take of ${this.name(take.id)} is removed.`);
+  }
+
+  measure(take: TakeCard): Promise<boolean> {
+    return this.change(() => api.measureTake(take.id), `The take of ${this.name(take.id)} is measured again.`, false);
+  }
+
+  undo(): Promise<boolean> {
+    return this.change(() => api.undo({ part: this.part, player: this.player }), 'Taken back.', false);
+  }
+}
