@@ -54,10 +54,14 @@ test: deps
 	else echo "no npm here: the front end is not built, and its tests skip" >&2; fi
 	$(GO) test ./...
 
-# Figures, not verdicts: speed and accuracy of the computations. Takes made of
-# recorded notes are heard and scored last, beside aubio where it is installed.
+# Figures, not verdicts: speed and accuracy of the computations. Our notes and a
+# SoundFont's are set beside recorded ones; takes made of recorded notes are heard and
+# scored last, beside aubio where it is installed.
 bench:
+	@sh tools/deps.sh bench
 	$(GO) test -run '^$$' -bench . -benchmem ./...
+	GOMAXPROCS=1 $(GO) test -run '^$$' -bench 'Render|First100ms' ./sound
+	$(GO) run ./sound/spectra/compare
 	@sh hear/trial/notes.sh
 	$(GO) run ./hear/trial/measure
 

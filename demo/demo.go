@@ -10,6 +10,10 @@
 // swallowed, one tenuto in a run of staccato, a glissando that stays on one
 // partial (C3 to F3, sixth position to first) and one that no slide can play
 // (D3 to G3, a different partial of the same position).
+//
+// [Recordings] are takes of these parts by invented candidates over three weeks, with
+// faults that mend: sung by package trombone from recorded notes, in a room. [Take]
+// is one take with more faults, of synthetic sound, that needs no recorded notes.
 package demo
 
 import (

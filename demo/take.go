@@ -3,7 +3,6 @@ package demo
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"waterkey/audio"
 	"waterkey/finding"
@@ -48,7 +47,7 @@ func Faults() []Fault {
 			drop(in(17, "F2"))},
 		{finding.Notes, "intonation", []int{10, 24, 27, 28, 31}, "every D4 in quarter notes is 30 cents sharp",
 			change(func(n note) bool { return n.name == "D4" && n.bar != 23 }, func(t *sound.Tone) { t.Hz *= cents(sharpCents) })},
-		{finding.Rhythm, "short-rest", []int{29, 30}, "the quarter rest in bar 29 is swallowed; bar 30 comes in early", swallow(30)},
+		{finding.Rhythm, "short-rest", []int{29, 30}, "the quarter rest in bar 29 is swallowed; bar 30 comes in early", swallow(30, swallowed)},
 		{finding.Articulation, "too-long", []int{10, 11}, "staccato quarters are held nearly full length", hold(10, 11)},
 		{finding.Dynamics, "level", []int{14, 17}, "the soft low passage is played at the level around it",
 			change(in2(14, 17), func(t *sound.Tone) { t.Level += loudDB })},
@@ -110,42 +109,4 @@ func in(bar int, name string) func(note) bool {
 
 func in2(first, last int) func(note) bool {
 	return func(n note) bool { return n.bar >= first && n.bar <= last }
-}
-
-// change edits the tones of some notes.
-func change(is func(note) bool, edit func(*sound.Tone)) func([]note) []note {
-	return func(ns []note) []note {
-		for i := range ns {
-			if is(ns[i]) {
-				edit(&ns[i].tone)
-			}
-		}
-		return ns
-	}
-}
-
-// drop leaves notes out.
-func drop(is func(note) bool) func([]note) []note {
-	return func(ns []note) []note { return slices.DeleteFunc(ns, is) }
-}
-
-// swallow lets everything from a bar on come early.
-func swallow(from int) func([]note) []note {
-	return change(func(n note) bool { return n.bar >= from }, func(t *sound.Tone) {
-		t.Start -= swallowed
-		t.End -= swallowed
-	})
-}
-
-// hold lengthens the notes of some bars to nine tenths of the way to the next.
-func hold(first, last int) func([]note) []note {
-	const share = 0.95
-	return func(ns []note) []note {
-		for i := range ns[:len(ns)-1] {
-			if n := &ns[i]; n.bar >= first && n.bar <= last {
-				n.tone.End = max(n.tone.End, n.tone.Start+share*(ns[i+1].tone.Start-n.tone.Start))
-			}
-		}
-		return ns
-	}
 }

@@ -31,8 +31,8 @@ type CheckSheet struct {
 	Clipped         int      `json:"clipped"` // samples
 	SilenceStart    float64  `json:"silence_start_s"`
 	SilenceEnd      float64  `json:"silence_end_s"`
-	TuningHz        float64  `json:"tuning_hz,omitempty"`
-	TempoBPM        float64  `json:"tempo_bpm,omitempty"`
+	TuningHz        float64  `json:"tuning_hz"` // 0 when not heard
+	TempoBPM        float64  `json:"tempo_bpm"`
 	Notices         []string `json:"notices,omitempty"` // what reading had to pass over
 }
 

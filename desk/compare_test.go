@@ -124,6 +124,12 @@ func TestTheCoachRulesATakeOut(t *testing.T) {
 	if after.Send != before.Takes[1].Take {
 		t.Errorf("send %s, want the second before, %s", after.Send, before.Takes[1].Take)
 	}
+	second := must(o.Take(ctx, after.Send))(t)
+	must(o.NoteTake(ctx, second.ID, second.Revision, []string{door}, ""))(t)
+	only := must(o.CompareTakes(ctx, o.sheet))(t)
+	if want := "The take of 24 November, " + must(o.Take(ctx, only.Send))(t).Recorded.Format("15:04") + " is the only take that is not ruled out."; only.Why[0] != want {
+		t.Errorf("%q, want %q", only.Why[0], want)
+	}
 }
 
 // A take without a measure of the page as it stands waits.

@@ -35,7 +35,7 @@ type LessonNext struct {
 // LessonItem is one thing to do, in words.
 type LessonItem struct {
 	Minutes int    `json:"minutes"`
-	Label   string `json:"label"`
+	Label   string `json:"label"` // "" for a pause
 	Turns   string `json:"turns,omitempty"`
 	What    string `json:"what"`
 }
@@ -99,7 +99,11 @@ func lessonNext(d practice.Day, today string) *LessonNext {
 		}
 	}
 	for _, it := range d.Items {
-		n.Items = append(n.Items, LessonItem{it.Minutes, it.Label(), it.Turns(), it.What})
+		item := LessonItem{it.Minutes, it.Label(), it.Turns(), it.What}
+		if it.Kind == practice.Pause { // its words say it
+			item.Label = ""
+		}
+		n.Items = append(n.Items, item)
 	}
 	return n
 }

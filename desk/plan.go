@@ -17,10 +17,10 @@ type HeardTake struct {
 }
 
 // Plan plans the practice of a part from what was read on the page, what the slide
-// allows and what takes showed, the oldest first. The error is that of
-// [practice.Make].
-func (p *Prepared) Plan(t practice.Terms, takes []HeardTake) (*practice.Plan, error) {
-	m := practice.Material{Title: p.Part.Title, Run: float64(p.Played.Length()), Findings: reading.Walk(p.page()), Level: p.level}
+// allows, what takes showed, the oldest first, and what was done on past days, see
+// [practice.Material]. The error is that of [practice.Make].
+func (p *Prepared) Plan(t practice.Terms, takes []HeardTake, past []practice.Day) (*practice.Plan, error) {
+	m := practice.Material{Title: p.Part.Title, Run: float64(p.Played.Length()), Findings: reading.Walk(p.page()), Level: p.level, Past: past}
 	m.Bars = p.practiceBars()
 	if keys := p.keys(); len(keys) > 0 {
 		m.Key = keySigns.Replace(keys[0].Name)

@@ -34,7 +34,7 @@ func planned(t *testing.T, file, horn string, level player.Level, takes func(*Pr
 		heard = takes(p)
 	}
 	today := time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
-	plan, err := p.Plan(practice.Terms{Today: today, By: today.AddDate(0, 0, 21), DaysPerWeek: practice.DefaultDays, Minutes: practice.DefaultMinutes}, heard)
+	plan, err := p.Plan(practice.Terms{Today: today, By: today.AddDate(0, 0, 21), DaysPerWeek: practice.DefaultDays, Minutes: practice.DefaultMinutes}, heard, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

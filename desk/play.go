@@ -60,7 +60,7 @@ func (p *Prepared) Sound(q Playing) (*Sounding, error) {
 	}
 	if drone != nil {
 		drone.End = max(end, s.end())
-		s.Tones = append(s.Tones, drone.Tones(q.A4)...)
+		s.Tones = append(s.Tones, drone.Tones(s.Options.A4)...)
 	}
 	return s, nil
 }

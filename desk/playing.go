@@ -61,7 +61,7 @@ const (
 	highestDrone = 84 // C6
 )
 
-// droneDB is how loud each pitch of a drone is beside mezzo-forte: under the part,
+// droneDB is how loud a drone is in all beside mezzo-forte: under the part,
 // not over it (estimate).
 const droneDB = -6.0
 

@@ -1,12 +1,14 @@
 package desk
 
 import (
+	"bytes"
 	"errors"
 	"math"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"gitlab.com/gomidi/midi/v2/smf"
 
 	"waterkey/sound"
 )
@@ -126,5 +128,56 @@ func TestWishesThatCannotBeMet(t *testing.T) {
 		if !errors.As(err, &wrong) || wrong.Field != strings.Fields(field)[0] || !strings.Contains(wrong.Text, c.says) || !errors.Is(err, ErrInvalid) {
 			t.Errorf("%s: %v; want it to say %q", field, err, c.says)
 		}
+	}
+}
+
+// midiOf reads the MIDI file of a style: how many semitones keys are bent at most, and
+// how many ticks all notes sound together.
+func midiOf(t *testing.T, p *Prepared, style string) (bent map[uint8]float64, sounding int64) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := p.PlayMIDI(&b, style); err != nil {
+		t.Fatal(err)
+	}
+	file, err := smf.ReadFrom(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bent = map[uint8]float64{}
+	now, begun, last := int64(0), map[uint8]int64{}, uint8(0)
+	for _, e := range file.Tracks[1] {
+		now += int64(e.Delta)
+		var channel, key, velocity uint8
+		var relative int16
+		var absolute uint16
+		switch {
+		case e.Message.GetNoteStart(&channel, &key, &velocity):
+			begun[key], last = now, key
+		case e.Message.GetNoteEnd(&channel, &key):
+			sounding += now - begun[key]
+		case e.Message.GetPitchBend(&channel, &relative, &absolute):
+			if semitones := float64(relative) * 12 / 8192; semitones > 0.05 { // less is the lean of the slide within one position
+				bent[last] = max(bent[last], round(semitones, 1))
+			}
+		}
+	}
+	return bent, sounding
+}
+
+// Of the two glissandi of the march only the one from C3 (48) lies on a partial: the
+// slide cannot go from D3 to G3. Notes are as long as the style has them.
+func TestMIDIGoesAsThePathAndTheStyle(t *testing.T) {
+	p := march(t)
+	bent, light := midiOf(t, p, "light")
+	if diff := cmp.Diff(map[uint8]float64{48: 5}, bent); diff != "" {
+		t.Errorf("keys with a bend (-want +got):\n%s", diff)
+	}
+	_, plain := midiOf(t, p, "")
+	_, broad := midiOf(t, p, "broad")
+	if !(light < plain && plain < broad) {
+		t.Errorf("notes sound for %d ticks light, %d plain, %d broad; want them to grow", light, plain, broad)
+	}
+	if err := p.PlayMIDI(&bytes.Buffer{}, "loud"); !errors.Is(err, ErrInvalid) {
+		t.Errorf("style loud: %v", err)
 	}
 }

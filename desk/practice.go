@@ -3,14 +3,11 @@ package desk
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"time"
 
 	"waterkey/practice"
-	"waterkey/practice/ical"
 )
 
 // SheetTerms are the terms of a sheet: its own, or the usual ones.
@@ -107,7 +104,7 @@ func (p *sheetPractice) plan(day time.Time, terms SheetTerms) (*practice.Plan, e
 			return nil, err
 		}
 	}
-	plan, err := p.opened.Prepared.Plan(t, p.heardBy(day))
+	plan, err := p.opened.Prepared.Plan(t, p.heardBy(day), p.doneBefore(day))
 	if err != nil {
 		return nil, err
 	}
@@ -115,13 +112,33 @@ func (p *sheetPractice) plan(day time.Time, terms SheetTerms) (*practice.Plan, e
 	return plan, nil
 }
 
-// heardBy are the takes up to a day that could be heard, oldest first.
+// heardBy are the takes up to a day that could be heard, oldest first: all of them
+// today, whatever the zone in which they were recorded.
 func (p *sheetPractice) heardBy(day time.Time) []HeardTake {
+	date := day.Format(time.DateOnly)
+	today := date == p.today.Format(time.DateOnly)
 	var out []HeardTake
 	for _, h := range p.takes {
-		if h.heard != nil && h.take.Recorded.Format(time.DateOnly) <= day.Format(time.DateOnly) {
+		if h.heard != nil && (today || h.take.Recorded.Format(time.DateOnly) <= date) {
 			out = append(out, HeardTake{Name: h.name, Take: h.heard})
 		}
+	}
+	return out
+}
+
+// doneBefore are the days before a day with the items that were done.
+func (p *sheetPractice) doneBefore(day time.Time) []practice.Day {
+	var out []practice.Day
+	for _, d := range p.days {
+		if d.Date >= day.Format(time.DateOnly) {
+			continue
+		}
+		done := d.Day
+		done.Items = nil
+		for _, it := range d.Done {
+			done.Items = append(done.Items, d.Day.Items[it.Item])
+		}
+		out = append(out, done)
 	}
 	return out
 }
@@ -205,104 +222,4 @@ func (d *Desk) SetTerms(ctx context.Context, s Sheet, seen Revision, terms Sheet
 		return nil, err
 	}
 	return p.document(), nil
-}
-
-// DoItem enters that an item of a day was done, or no longer.
-func (d *Desk) DoItem(ctx context.Context, s Sheet, date string, it DoneItem, done bool) (*PracticeDocument, error) {
-	p, err := d.openPractice(ctx, s)
-	if err != nil {
-		return nil, err
-	}
-	day, err := p.day(date)
-	if err != nil {
-		return nil, err
-	}
-	if err := it.validate(len(day.Day.Items)); err != nil {
-		return nil, err
-	}
-	day.set(it, done)
-	says, edits := "did "+day.label(it.Item), []Edit{Put(day)}
-	if !done {
-		says = "did not do " + day.label(it.Item)
-	}
-	switch {
-	case len(day.Done) == 0 && day.Revision == 0:
-		return p.document(), nil
-	case len(day.Done) == 0:
-		edits = []Edit{Delete(day)}
-	}
-	if _, err = d.Commit(ctx, Change{Sheet: s, Says: says, Edits: append(edits, p.begun(date)...)}); err != nil {
-		return nil, err
-	}
-	if p.days, err = d.PracticeDays(ctx, s); err != nil {
-		return nil, err
-	}
-	return p.document(), nil
-}
-
-// begun keeps the usual terms when practice begins without any having been set, so
-// that the plan goes on from that day.
-func (p *sheetPractice) begun(date string) []Edit {
-	if p.of.Practice != nil && p.of.Practice.Since != "" {
-		return nil
-	}
-	own := p.terms().PracticeTerms
-	own.Since = date
-	p.of.Practice = &own
-	return []Edit{Put(p.of)}
-}
-
-// day is a day of practice up to today: as it was begun, or as it was planned.
-func (p *sheetPractice) day(date string) (*PracticeDay, error) {
-	for _, day := range p.days {
-		if day.Date == date {
-			return day, nil
-		}
-	}
-	on, err := time.Parse(time.DateOnly, date)
-	if err != nil {
-		return nil, invalid("%q is no date: write it as 2026-11-25", clip(date))
-	}
-	today := p.today.Format(time.DateOnly)
-	if date > today {
-		return nil, invalid("nothing was done on %s yet: today is %s", date, today)
-	}
-	terms := p.terms()
-	if date < orString(terms.Since, today) {
-		return nil, invalid("practice began on %s: nothing was planned for %s", orString(terms.Since, today), date)
-	}
-	plan, err := p.plan(on, terms)
-	if err != nil {
-		return nil, invalid("%v", err)
-	}
-	if len(plan.Days) == 0 || plan.Days[0].Date != date {
-		return nil, invalid("nothing is planned for %s: it is a day off", date)
-	}
-	return &PracticeDay{Sheet: p.of.Sheet, Date: date, Day: plan.Days[0]}, nil
-}
-
-// WriteCalendar writes the plan of a sheet for calendars.
-func (d *Desk) WriteCalendar(ctx context.Context, w io.Writer, s Sheet) (name string, err error) {
-	p, err := d.openPractice(ctx, s)
-	if err != nil {
-		return "", err
-	}
-	doc := p.document()
-	if doc.Plan == nil {
-		return "", &SeasonError{Text: doc.Reason, Is: ErrIncomplete}
-	}
-	revision, err := d.Revision(ctx)
-	if err != nil {
-		return "", err
-	}
-	start := time.Duration(-1)
-	if doc.Terms.At != "" {
-		at, err := time.Parse(timeOfDay, doc.Terms.At)
-		if err != nil {
-			return "", err
-		}
-		start = time.Duration(at.Hour())*time.Hour + time.Duration(at.Minute())*time.Minute
-	}
-	o := ical.Options{Stamp: p.today, Key: fmt.Sprintf("%s/%s", s.Part, s.Player), Sequence: int(revision), At: start}
-	return safeName(fmt.Sprintf("%s, %s, practice.ics", p.opened.Part.Title, p.opened.Player.Name)), ical.Write(w, doc.Plan, o)
 }

@@ -59,13 +59,14 @@ func (d *Desk) WarmSheet(ctx context.Context, s Sheet) {
 	}
 }
 
-// Unmeasured are the takes without a measure of the current version, newest first.
-func (d *Desk) Unmeasured(ctx context.Context) ([]ID, error) {
-	takes, err := d.Takes(ctx, TakeQuery{})
+// Unmeasured are the takes of a sheet, of which either half or both may be empty,
+// without a measure of the current version, newest first.
+func (d *Desk) Unmeasured(ctx context.Context, s Sheet) ([]ID, error) {
+	takes, err := d.Takes(ctx, TakeQuery{Sheet: s})
 	if err != nil {
 		return nil, err
 	}
-	measures, err := d.MeasuresByTake(ctx, TakeQuery{})
+	measures, err := d.MeasuresByTake(ctx, TakeQuery{Sheet: s})
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"waterkey/brass"
@@ -33,6 +34,7 @@ type Desk struct {
 	Now       func() time.Time // the clock, in the zone of the people at the desk; nil for the system's
 	prepared  cache
 	heard     heardCache
+	ticking   sync.Mutex
 }
 
 // New is a desk over a season.

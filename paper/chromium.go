@@ -18,7 +18,7 @@ var ErrNoChromium = errors.New("no Chromium found, which engraves and prints; in
 func Find(named string) (string, error) {
 	if named != "" {
 		if info, err := os.Stat(named); err != nil || info.IsDir() {
-			return "", fmt.Errorf("there is no program %s: %w", named, ErrNoChromium)
+			return "", fmt.Errorf("%s is no Chromium, there is no such program: %w", named, ErrNoChromium)
 		}
 		return named, nil
 	}

@@ -46,7 +46,7 @@ func (t Terms) check(m Material) error {
 	switch n := daysFrom(t.Today, t.By); {
 	case n < 0:
 		return fmt.Errorf("the recording on %s is past, today is %s; %s works", iso(t.By), iso(t.Today), iso(t.Today.AddDate(0, 0, 3*daysInWeek)))
-	case n == 0:
+	case n == 0 && (t.Since.IsZero() || daysFrom(t.Since, t.By) < 1):
 		return fmt.Errorf("the recording on %s leaves 0 days to practice, at least 1 night is needed; %s works", iso(t.By), iso(t.Today.AddDate(0, 0, 1)))
 	case n > farthest:
 		return fmt.Errorf("the recording on %s is %d days away, at most %d are planned; %s works", iso(t.By), n, farthest, iso(t.Today.AddDate(0, 0, farthest)))
@@ -121,16 +121,15 @@ type frame struct {
 // recording: 1 is the day before it, which is always one of practice.
 var offDays = [daysInWeek + 1][]int{1: {2, 3, 4, 5, 6, 7}, 2: {2, 3, 5, 6, 7}, 3: {2, 4, 6, 7}, 4: {3, 5, 7}, 5: {4, 7}, 6: {4}, 7: nil}
 
-// frames lays out the days of practice from Since on and drops those before
-// Today, so that a plan made anew in the middle goes on where it was.
-func (t Terms) frames() []frame {
+// frames lays out the days of practice from Since on, and says which is the first
+// that is not before Today: a plan made anew in the middle goes on where it was.
+func (t Terms) frames() (all []frame, first int) {
 	since := t.Since
 	if since.IsZero() {
 		since = t.Today
 	}
 	nights := daysFrom(since, t.By)
 	last := (nights - 1) / daysInWeek
-	var all []frame
 	for back := nights; back >= 1; back-- {
 		if t.practices(back, nights) {
 			week := last - (back-1)/daysInWeek
@@ -142,10 +141,10 @@ func (t Terms) frames() []frame {
 	for i := range all {
 		all[i].lastWeek = all[i].phase != Recording && (i+2 >= len(all) || all[i+1].week != all[i].week)
 	}
-	for len(all) > 1 && daysFrom(t.Today, all[0].date) < 0 {
-		all = all[1:]
+	for first < len(all)-1 && daysFrom(t.Today, all[first].date) < 0 {
+		first++
 	}
-	return all
+	return all, first
 }
 
 // practices says whether the day so many nights before the recording is one of

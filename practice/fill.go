@@ -46,7 +46,7 @@ func (p *planner) fillDay(k int) Day {
 // phrases between, now and then the whole.
 func (p *planner) fillDetails(k int, s *session, today []int) {
 	var known []int // segments met today
-	if k == 0 && len(p.m.Takes) == 0 {
+	if k == p.first && len(p.m.Takes)+len(p.m.Past) == 0 {
 		s.add(&s.open, p.readAway(s.limit))
 	}
 	if p.days[k].lastWeek {
@@ -106,7 +106,7 @@ func (p *planner) fillLate(k int, s *session, today []int) {
 		}
 	}
 	s.add(&s.closing, p.mockTake())
-	p.addVisits(k, s, today, max(spotChecks, s.left()/spotMinutes))
+	p.addVisits(k, s, today, max(spotChecks, min(p.dueOn(k), s.left()/spotMinutes)))
 	for range min(late, 2) {
 		s.add(&s.closing, p.mockTake())
 	}

@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // Label names an item in a few words: "Warm-up", "Bars 13 to 18", "Whole part".
@@ -20,6 +21,14 @@ func (it Item) Label() string {
 		return "Pause"
 	}
 	return upper(barText([2]string{it.Bars[0], it.Bars[1]}))
+}
+
+// Says is what to do, without the label where that stands before it.
+func (it Item) Says() string {
+	if rest, ok := strings.CutPrefix(it.What, it.Label()+": "); ok {
+		return upper(rest)
+	}
+	return it.What
 }
 
 // Turns says in which tempo and how often, and how long to rest: "half = 66 and 96

@@ -169,8 +169,9 @@ var mockWords = []string{
 var mockAgain = []string{
 	"A second take, with one thing changed and all else as it was.",
 	"Another one, for the line and the sound only.",
-	"Last take of the day: perform it.",
 }
+
+const mockLast = "Last take of the day: perform it."
 
 var realWords = []string{
 	"First take: to get it on record, safe and whole.",

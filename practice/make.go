@@ -40,7 +40,8 @@ func (p *planner) readAway(limit int) Item {
 // the goal (estimate).
 const settled = 8.0
 
-// visit is a few turns of a segment. The first visit ever is slow; then slow and
+// visit is a few turns of a segment. The first visit ever is slow, unless a take
+// was right there; then slow and
 // goal tempo alternate; in the last days the goal leads.
 func (p *planner) visit(k, i, round int) Item {
 	seg := &p.segments[i]
@@ -55,7 +56,7 @@ func (p *planner) visit(k, i, round int) Item {
 		other = slow
 	case phase == Late || phase == Recording:
 		lead, other = seg.GoalBPM, slow
-	case met == 0 && round == 0:
+	case met == 0 && round == 0 && seg.Right == 0:
 		other = slow
 	}
 	if lead != other {

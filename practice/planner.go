@@ -24,8 +24,9 @@ var returns = map[bool][]int{false: {1, 2, 3, 4}, true: {1, 1, 2, 2, 3}}
 
 // record is what has become of a segment so far.
 type record struct {
-	met int // days
-	due int // index of the day from which it is to return
+	met  int // days
+	past int // of them before the first one planned
+	due  int // index of the day from which it is to return
 }
 
 // planner fills the days one after another.
@@ -35,33 +36,37 @@ type planner struct {
 	segments []Segment
 	lines    []Span // phrases
 	days     []frame
-	out      []Day
+	first    int      // the day from which on is planned; what was before is past
+	out      []Day    // of past days what was done, empty for nothing
 	seen     []record // by segment
 	lineMet  []int    // by phrase: how often played
 	said     map[string]int
 }
 
 func newPlanner(m Material, t Terms, segments []Segment) *planner {
-	p := &planner{m: m, t: t, segments: segments, lines: phrases(m, index(m.Bars)), days: t.frames(), said: map[string]int{}}
+	p := &planner{m: m, t: t, segments: segments, lines: phrases(m, index(m.Bars)), said: map[string]int{}}
+	p.days, p.first = t.frames()
 	p.seen, p.lineMet = make([]record, len(segments)), make([]int, len(p.lines))
+	p.remember()
 	return p
 }
 
 func (p *planner) fill() {
-	for k := range p.days {
+	for k := p.first; k < len(p.days); k++ {
 		p.out = append(p.out, p.fillDay(k))
 	}
 }
 
-// before is how many days of practice there are before the recording.
-func (p *planner) before() int { return len(p.days) - 1 }
+// before is how many days of practice are left before the recording.
+func (p *planner) before() int { return len(p.days) - 1 - p.first }
 
-// need is on how many days a segment has to be met at least.
+// need is on how many days a segment has to be met at least, past ones included.
 func (p *planner) need(i int) int {
+	possible := p.seen[i].past + p.before()
 	if p.segments[i].Weight >= heavy {
-		return min(heavyDays, p.before())
+		return min(heavyDays, possible)
 	}
-	return 1
+	return min(1, possible)
 }
 
 // met says whether every segment with visits of its own was met often enough.
@@ -80,7 +85,7 @@ func (p *planner) met() bool {
 func (p *planner) choose(k int) []int {
 	var urgent, fresh, due, early []int
 	for i, s := range p.segments {
-		left := p.before() - k
+		left := len(p.days) - 1 - k
 		switch r := p.seen[i]; {
 		case s.State != Work:
 		case r.met > 0 && r.met < p.need(i) && left <= p.need(i)-r.met:
@@ -103,6 +108,17 @@ func (p *planner) choose(k int) []int {
 	})
 	fresh = fresh[:min(len(fresh), p.newToday(k))]
 	return slices.Concat(urgent, inTurn(fresh, due), early)
+}
+
+// dueOn is how many segments are new or due on day k; the others may wait.
+func (p *planner) dueOn(k int) int {
+	n := 0
+	for i, s := range p.segments {
+		if r := p.seen[i]; s.State == Work && (r.met < p.need(i) || r.due <= k) {
+			n++
+		}
+	}
+	return n
 }
 
 // newToday is how many segments may be new on day k, so that all of them are
@@ -145,7 +161,7 @@ func inTurn(a, b []int) []int {
 func (p *planner) playLimit(k int) int {
 	played, days := 0, 0
 	for i, d := range p.days[:k] {
-		if d.week == p.days[k].week-1 {
+		if d.week == p.days[k].week-1 && p.out[i].Date != "" {
 			played, days = played+p.out[i].PlayS, days+1
 		}
 	}
@@ -162,17 +178,22 @@ func (p *planner) note(k int, s *session) {
 	}
 	for _, it := range s.order() {
 		if it.Kind == Visit && it.round == 0 {
-			r := &p.seen[it.segment]
-			gaps := returns[p.segments[it.segment].Weight >= heavy]
-			r.due = k + gaps[min(r.met, len(gaps)-1)]
-			r.met++
+			p.visited(k, it.segment)
 		}
 		for i, line := range p.lines {
-			if it.Kind != Visit && it.Reps > 0 && it.span.holds(line) && it.Kind != WarmUp {
+			if it.joins(line) {
 				p.lineMet[i]++
 			}
 		}
 	}
+}
+
+// visited enters that a segment was met on day k.
+func (p *planner) visited(k, segment int) {
+	r := &p.seen[segment]
+	gaps := returns[p.segments[segment].Weight >= heavy]
+	r.due = k + gaps[min(r.met, len(gaps)-1)]
+	r.met++
 }
 
 // nextLine is the phrase that was played least, one that holds a segment of
@@ -199,7 +220,8 @@ func (p *planner) nextLine(k int, today []int, taken []Item) (int, bool) {
 }
 
 // share is the tempo of whole lines on day k against the goal: from where the
-// hardest segment of the stretch stands to the goal at the end of the middle days.
+// hardest segment of the stretch stands to the goal at the end of the middle days. It
+// stands there today where takes show it, else it stood there when practice began.
 func (p *planner) share(k int, s Span) float64 {
 	const plain = 0.85 // of a stretch without trouble (estimate)
 	from := plain
@@ -208,9 +230,12 @@ func (p *planner) share(k int, s Span) float64 {
 			from = min(from, max(seg.NowBPM/seg.GoalBPM, slowest))
 		}
 	}
-	way, done := 0.0, 0.0
+	way, done, start := 0.0, 0.0, 0
+	if len(p.m.Takes) > 0 {
+		start = p.first
+	}
 	for i, d := range p.days {
-		if d.phase == Early || d.phase == Middle {
+		if i >= start && (d.phase == Early || d.phase == Middle) {
 			way++
 			if i < k {
 				done++
@@ -241,5 +266,5 @@ func (s *Segment) stageOf(met int) (finding.Stage, bool) {
 // plan is what was filled, as a document.
 func (p *planner) plan() *Plan {
 	return &Plan{Title: p.m.Title, From: iso(date(p.t.Today)), By: iso(date(p.t.By)), DaysPerWeek: p.t.DaysPerWeek, Minutes: p.t.Minutes,
-		Segments: p.segments, Days: p.out, Remarks: p.remarks(), Cautions: p.cautions(), Evidence: Grounds()}
+		Segments: p.segments, Days: p.out[p.first:], Remarks: p.remarks(), Cautions: p.cautions(), Evidence: Grounds()}
 }

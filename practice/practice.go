@@ -55,7 +55,11 @@ type Material struct {
 	// slide.
 	Comfort func(Span) (bpm float64, hardest string, ok bool)
 	Takes   []Take // the oldest first
-	Level   player.Level
+	// Past are days before the first one planned on which something was practiced, the
+	// oldest first: as they were planned, with the items alone that were done. Their
+	// limits and their PlayS stay those of the whole day.
+	Past  []Day
+	Level player.Level
 }
 
 // Plan is a calendar of practice, as the JSON document that scripts rely on.

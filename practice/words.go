@@ -15,7 +15,7 @@ import (
 
 // say gives the next of several ways to say a thing.
 func (p *planner) say(words []string) string {
-	n := p.said[words[0]]
+	n := p.said[words[0]] + len(p.m.Past) // not every day's first words again
 	p.said[words[0]]++
 	return words[n%len(words)]
 }
@@ -30,7 +30,12 @@ func (p *planner) once(sentence string, others []string) string {
 
 // speak puts the words to a day.
 func (p *planner) speak(k int, d *Day) {
-	takes := 0
+	takes, of := 0, 0
+	for _, it := range d.Items {
+		if it.Kind == MockUp {
+			of++
+		}
+	}
 	for i := range d.Items {
 		it := &d.Items[i]
 		switch it.Kind {
@@ -45,7 +50,7 @@ func (p *planner) speak(k int, d *Day) {
 		case Run:
 			it.What = p.runWords(k, d.Phase)
 		case MockUp:
-			it.What = p.takeWords(takes, d.Phase)
+			it.What = p.takeWords(takes, of, d.Phase)
 			takes++
 		}
 	}
@@ -61,7 +66,7 @@ func (p *planner) visitWords(it *Item, phase Phase) string {
 		return p.say(lightSpot)
 	case phase == Recording:
 		return p.say(beforeTakes)
-	case it.round > 0 && met == 0 && len(it.Tempos) > 1 && it.Tempos[1] != it.BPM:
+	case it.round > 0 && met == 0 && seg.Right == 0 && len(it.Tempos) > 1 && it.Tempos[1] != it.BPM:
 		return fmt.Sprintf(p.say(firstGoal), number(it.Tempos[1]))
 	case it.round > 0 && first:
 		return p.say(again[stage])
@@ -75,10 +80,11 @@ func (p *planner) visitWords(it *Item, phase Phase) string {
 	return p.say(together)
 }
 
-// opening says that a segment is new, or back after a take.
+// opening says that a segment is new, or back after a take; nothing of one that a
+// take had right.
 func (s *Segment) opening(met int) string {
 	switch {
-	case met > 0:
+	case met > 0 || s.Right > 0:
 		return ""
 	case s.SlippedIn != "":
 		return "Back: " + s.Name + ". "
@@ -161,10 +167,12 @@ func (p *planner) runWords(k int, phase Phase) string {
 	return p.say(runWords)
 }
 
-func (p *planner) takeWords(n int, phase Phase) string {
+func (p *planner) takeWords(n, of int, phase Phase) string {
 	switch {
 	case phase == Recording:
 		return realWords[min(n, len(realWords)-1)]
+	case n > 0 && n == of-1:
+		return mockLast
 	case n > 0:
 		return p.say(mockAgain)
 	}
@@ -210,7 +218,7 @@ func (p *planner) focus(k int, d *Day) string {
 	var fresh [][2]string
 	var stages []finding.Stage
 	for _, it := range d.Items {
-		if it.Kind == Visit && it.round == 0 && p.seen[it.segment].met == 0 {
+		if it.Kind == Visit && it.round == 0 && p.seen[it.segment].met == 0 && p.segments[it.segment].Right == 0 {
 			s := p.segments[it.segment]
 			fresh = append(fresh, s.Bars)
 			if !slices.Contains(stages, s.Stage) {

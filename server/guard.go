@@ -13,10 +13,11 @@ import (
 const cookieName = "waterkey"
 
 // policy lets the pages load from this server alone. The engraver is WebAssembly
-// in a worker and writes styles into its drawings; sound is played from memory.
+// in a worker and writes styles into its drawings; sound is played from memory, and
+// paper is looked at from there.
 const policy = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' 'unsafe-inline'; " +
 	"font-src 'self' data:; img-src 'self' data: blob:; media-src 'self' blob:; worker-src 'self' blob:; connect-src 'self'; " +
-	"object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+	"frame-src blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 
 // guard keeps out other machines' names (a foreign site whose name was pointed
 // here), other pages (a foreign Origin) and other users of the machine (no token).

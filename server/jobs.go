@@ -57,13 +57,14 @@ func newJobs(d *desk.Desk, log *slog.Logger) *jobs {
 	return j
 }
 
-// start begins to work, first on what an earlier run left.
+// start begins to work, first on what an earlier run left, and to tidy up.
 func (j *jobs) start() {
 	for range workers {
 		j.done.Go(j.work)
 	}
+	j.done.Go(func() { tidy(j.ctx, j.desk, j.log, tidyEvery) })
 	j.done.Go(func() {
-		left, err := j.desk.Unmeasured(j.ctx)
+		left, err := j.desk.Unmeasured(j.ctx, desk.Sheet{})
 		if err != nil && j.ctx.Err() == nil {
 			j.log.Error("looking for takes to measure", "error", err)
 		}

@@ -33,13 +33,40 @@ type compareAnswer struct{ Body *desk.Comparison }
 
 func (h *handlers) compareTakes(ctx context.Context, in *PairParams) (*compareAnswer, error) {
 	c, err := h.desk.CompareTakes(ctx, in.sheet())
+	if err == nil {
+		c.Waiting, err = h.awaited(ctx, in.sheet(), c.Waiting)
+	}
 	return &compareAnswer{c}, err
+}
+
+// awaited has the takes that wait measured, where nobody does yet. Those that the
+// program could not measure wait no longer.
+func (h *handlers) awaited(ctx context.Context, s desk.Sheet, waiting int) (int, error) {
+	if waiting == 0 {
+		return 0, nil
+	}
+	left, err := h.desk.Unmeasured(ctx, s)
+	if err != nil {
+		return 0, err
+	}
+	n := 0
+	for _, id := range left {
+		if job, known := h.jobs.look(id); known && job.state == stateFailed {
+			continue
+		}
+		h.jobs.want(id)
+		n++
+	}
+	return n, nil
 }
 
 type practiceAnswer struct{ Body *desk.PracticeDocument }
 
 func (h *handlers) practice(ctx context.Context, in *PairParams) (*practiceAnswer, error) {
 	p, err := h.desk.Practice(ctx, in.sheet())
+	if err == nil {
+		p.Waiting, err = h.awaited(ctx, in.sheet(), p.Waiting)
+	}
 	return &practiceAnswer{p}, err
 }
 

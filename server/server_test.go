@@ -41,13 +41,21 @@ func newBench(t testing.TB) *bench {
 // benchIn is a bench over a folder, and what stops its server and closes its season.
 func benchIn(t testing.TB, folder string) (b *bench, stop func()) {
 	t.Helper()
+	return benchWith(t, folder, func(*Config) {})
+}
+
+// benchWith is a bench whose server is configured otherwise.
+func benchWith(t testing.TB, folder string, change func(*Config)) (b *bench, stop func()) {
+	t.Helper()
 	season, err := store.Open(context.Background(), folder, store.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	d := desk.New(season)
 	page := fstest.MapFS{"index.html": {Data: []byte("<title>Waterkey</title>")}, "assets/a-1.js": {Data: []byte("1")}}
-	handler := New(Config{Desk: d, Token: token, Pages: page})
+	c := Config{Desk: d, Token: token, Pages: page}
+	change(&c)
+	handler := New(c)
 	s := httptest.NewServer(handler)
 	stop = func() { s.Close(); handler.Close(); _ = season.Close() }
 	jar := &http.Client{Jar: newJar(t), Transport: s.Client().Transport}

@@ -110,7 +110,7 @@ func TestDrone(t *testing.T) {
 }
 
 func TestLadderGoesFromSlowToGoal(t *testing.T) {
-	p := page(t, written{pitch: "Bb3", quarters: 4})
+	p := page(t, written{pitch: "Bb3", quarters: 1}, written{quarters: 3})
 	var runs []Run
 	for _, bpm := range []float64{40, 50, 60} {
 		pf, err := p.Perform(score.Tempo{BPM: bpm})
@@ -131,8 +131,9 @@ func TestLadderGoesFromSlowToGoal(t *testing.T) {
 			t.Errorf("run %d: its note starts at %g, want %g", k, notes[k], want)
 		}
 	}
-	if len(starts) != 3 || starts[1]-score.Seconds(notes[0]) < 6 {
-		t.Errorf("runs start at %v", starts)
+	// A bar of four quarters counted and one played, with its rests, and the pause.
+	if want := score.Seconds(2*4*60/40.0 + 2); len(starts) != 3 || math.Abs(float64(starts[1]-want)) > 1e-9 {
+		t.Errorf("runs start at %v, want the second at %g", starts, want)
 	}
 }
 

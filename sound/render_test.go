@@ -102,8 +102,15 @@ func TestAnyTones(t *testing.T) {
 	})
 }
 
-// BenchmarkRender plays two minutes of moving notes at changing levels.
+// BenchmarkRender plays two minutes of moving notes at changing levels, on a plain
+// tone and on the sound of a trombone; on one core with GOMAXPROCS=1.
 func BenchmarkRender(b *testing.B) {
+	for name, timbre := range map[string]*Timbre{"plain": nil, "trombone": &TenorTrombone} {
+		b.Run(name, func(b *testing.B) { benchmarkRender(b, timbre) })
+	}
+}
+
+func benchmarkRender(b *testing.B, timbre *Timbre) {
 	var tones []Tone
 	for i := range 600 {
 		start := score.Seconds(i) * 0.2
@@ -112,7 +119,7 @@ func BenchmarkRender(b *testing.B) {
 	}
 	seconds := 0.0
 	for b.Loop() {
-		seconds += Render(tones, Options{}).Seconds()
+		seconds += Render(tones, Options{Timbre: timbre}).Seconds()
 	}
 	b.ReportMetric(seconds/b.Elapsed().Seconds(), "x_realtime")
 }

@@ -12,7 +12,8 @@ const (
 	strokeDecay = 0.008 // seconds to fall by a factor of e
 	strokeRise  = 0.002 // seconds
 	strokeLowHz = 800.0
-	strokeTopHz = 5000.0
+	strokeTopHz = 5000.0 // each of the low-pass filters falls from here on
+	strokePoles = 4      // low-pass filters: one alone leaves a hiss up to the highest frequencies, which is heard as a click
 	strokeRate  = 48000.0
 	strokeSize  = 1 << 13 // samples of stored noise
 )
@@ -22,27 +23,43 @@ const (
 var strokeMore = map[Attack]float64{Tongued: 0, Legato: -8, Accented: 4, Sforzando: 6}
 
 // strokeNoise is noise between the two frequencies with an RMS of 1, always the
-// same.
+// same. It goes round without a seam: the filters have gone round once before.
 var strokeNoise = sync.OnceValue(func() []float64 {
 	low, high := 1-math.Exp(-2*math.Pi*strokeTopHz/strokeRate), 1-math.Exp(-2*math.Pi*strokeLowHz/strokeRate)
+	white := whiteNoise(strokeSize)
 	out, power := make([]float64, strokeSize), 0.0
-	smooth, slow := 0.0, 0.0
-	seed := uint64(1)
-	for i := range out {
-		seed ^= seed << 13 // xorshift (G. Marsaglia, Journal of Statistical Software 8, 2003)
-		seed ^= seed >> 7
-		seed ^= seed << 17
-		white := float64(seed>>11)/(1<<52) - 1
-		smooth += low * (white - smooth)
-		slow += high * (smooth - slow)
-		out[i] = smooth - slow
-		power += out[i] * out[i]
+	var smooth, before [strokePoles]float64
+	slow := 0.0
+	for i := range 2 * strokeSize {
+		last := white[i%strokeSize]
+		for k := range strokePoles {
+			smooth[k] += low * ((last+before[k])/2 - smooth[k]) // the mean of two is nothing at half the rate
+			before[k], last = last, smooth[k]
+		}
+		slow += high * (last - slow)
+		out[i%strokeSize] = last - slow
+	}
+	for _, v := range out {
+		power += v * v
 	}
 	for i := range out {
 		out[i] /= math.Sqrt(power / strokeSize)
 	}
 	return out
 })
+
+// whiteNoise is n numbers between -1 and 1, always the same.
+func whiteNoise(n int) []float64 {
+	out := make([]float64, n)
+	seed := uint64(1)
+	for i := range out {
+		seed ^= seed << 13 // xorshift (G. Marsaglia, Journal of Statistical Software 8, 2003)
+		seed ^= seed >> 7
+		seed ^= seed << 17
+		out[i] = float64(seed>>11)/(1<<52) - 1
+	}
+	return out
+}
 
 // stroke is the noise at the start of a tone.
 type stroke struct {

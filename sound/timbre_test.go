@@ -4,31 +4,12 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"slices"
 	"testing"
 
 	"waterkey/audio"
 	"waterkey/score"
 	"waterkey/sound/spectrum"
 )
-
-// spectralDistance is the RMS difference in dB of the partials of two notes that
-// lie within 40 dB of the strongest of the first, the mean difference taken out.
-func spectralDistance(real, ours []float64) float64 {
-	top, mean := slices.Max(real), 0.0
-	var errs []float64
-	for i, db := range real {
-		if db > top-40 && i < len(ours) {
-			errs = append(errs, db-ours[i])
-			mean += db - ours[i]
-		}
-	}
-	sum := 0.0
-	for _, e := range errs {
-		sum += (e - mean/float64(len(errs))) * (e - mean/float64(len(errs)))
-	}
-	return math.Sqrt(sum / float64(len(errs)))
-}
 
 // Reference: the recorded notes that are not in the table (University of Iowa
 // Musical Instrument Samples, tenor trombone, mf), each against the rendering of
@@ -57,7 +38,7 @@ func TestMeasuredTimbreAgainstNotesLeftOut(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			d[k] = spectralDistance(real, ours)
+			d[k] = spectrum.Distance(real, ours)
 		}
 		t.Logf("%s: %.1f dB, the law alone %.1f", filepath.Base(files[i]), d[0], d[1])
 		sum, plain, count = sum+d[0], plain+d[1], count+1

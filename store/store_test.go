@@ -346,3 +346,28 @@ func checkLog(t testing.TB, s *Season) {
 		t.Fatalf("log -, records +\n%s", diff)
 	}
 }
+
+// A player has one record for each day of a part, and keeps neither part nor player
+// from being named by another's.
+func TestDaysOfPractice(t *testing.T) {
+	s := openNew(t)
+	sheet := furnish(t, s)
+	ben := desk.Sheet{Part: "harbor", Player: "ben"}
+	commit(t, s, ben, aDay("d2", "harbor", "ben", "2026-11-21"), aDay("d3", "harbor", "ben", "2026-11-20"))
+	var got []desk.ID
+	for _, d := range must(s.PracticeDays(ctx, ben))(t) {
+		got = append(got, d.ID)
+	}
+	same(t, []desk.ID{"d3", "d2"}, got)
+	if all := must(s.PracticeDays(ctx, desk.Sheet{Part: "harbor"}))(t); len(all) != 3 {
+		t.Errorf("%d days of the part, want 3", len(all))
+	}
+	_, err := s.Commit(ctx, desk.Change{Sheet: sheet, Edits: []desk.Edit{desk.Put(aDay("d9", "harbor", "anna", "2026-11-21"))}})
+	if !errors.Is(err, desk.ErrConflict) || !strings.Contains(err.Error(), "begun this day already") {
+		t.Errorf("a second record of one day: %v", err)
+	}
+	player := must(s.Player(ctx, "ben"))(t)
+	if _, err := s.Commit(ctx, desk.Change{Edits: []desk.Edit{desk.Delete(player)}}); !errors.Is(err, desk.ErrInUse) || !strings.Contains(err.Error(), "days of practice") {
+		t.Errorf("a player with days of practice is removed: %v", err)
+	}
+}

@@ -18,6 +18,13 @@ for (const name of ['verovio-module.mjs', 'verovio.mjs']) {
   cpSync(join('node_modules/verovio/dist', name), join(engraver, name));
 }
 
+// The recorded notes of the demo season (CC BY 3.0), for the program itself.
+const notes = join(dist, 'notes');
+mkdirSync(notes);
+for (const name of readdirSync('node_modules/tonejs-instrument-trombone-mp3')) {
+  if (name.endsWith('.mp3')) cpSync(join('node_modules/tonejs-instrument-trombone-mp3', name), join(notes, name));
+}
+
 const files = (dir) =>
   readdirSync(dir, { withFileTypes: true }).flatMap((e) => (e.isDirectory() ? files(join(dir, e.name)) : [join(dir, e.name)]));
 const sum = { raw: 0, packed: 0 };
@@ -36,5 +43,6 @@ for (const file of files(dist).sort()) {
   }
 }
 console.log(`all but the engraver: ${(sum.raw / 1000).toFixed(1)} kB, gzipped ${(sum.packed / 1000).toFixed(1)} kB`);
+console.log(`notes of the demo: ${(files(notes).reduce((s, f) => s + statSync(f).size, 0) / 1000).toFixed(1)} kB`);
 const fonts = files(dist).filter((f) => f.endsWith('.woff2'));
 console.log(`fonts: ${fonts.length} files, ${(fonts.reduce((s, f) => s + statSync(f).size, 0) / 1000).toFixed(1)} kB`);

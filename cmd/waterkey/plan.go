@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -21,6 +22,7 @@ import (
 // planFlags are the flags of plan alone.
 type planFlags struct {
 	by, from, since, at string
+	player              string
 	days, minutes, now  int
 	takes               []string
 	ics                 string
@@ -53,6 +55,7 @@ func planCommand() *cobra.Command {
 	c.Flags().IntVar(&o.now, "now", 0, "minutes a day the player is used to; 0 is not known")
 	c.Flags().StringArrayVar(&o.takes, "takes", nil, "a take, or several after it: recordings, or documents of hear --json")
 	c.Flags().StringVar(&o.ics, "ics", "", "write an iCalendar file that calendars import")
+	c.Flags().StringVar(&o.player, "for", "", "the player's name, which keeps the days of several players apart in one calendar")
 	c.Flags().StringVar(&o.at, "at", "", "time of day for the iCalendar file, as 17:30 (default: whole days)")
 	c.Flags().BoolVar(&o.markdown, "markdown", false, "print week sheets with boxes to tick, as Markdown")
 	c.Flags().BoolVar(&o.why, "why", false, "say what each choice rests on")
@@ -77,12 +80,12 @@ func (o *planFlags) run(c *cobra.Command, f *partFlags, part string) error {
 	if err != nil {
 		return err
 	}
-	plan, err := p.Plan(terms, takes)
+	plan, err := p.Plan(terms, takes, nil)
 	if err != nil {
 		return err
 	}
 	if o.ics != "" {
-		key := heading(p.Part.Title, p.Part.Name) + "/" + f.instrument
+		key := strings.Join([]string{heading(p.Part.Title, p.Part.Name), f.instrument, o.player}, "/")
 		opts := ical.Options{Stamp: time.Now(), Key: key, Sequence: len(takes), At: start}
 		if err := writeFile(o.ics, func(w io.Writer) error { return ical.Write(w, plan, opts) }); err != nil {
 			return err

@@ -126,7 +126,7 @@ func markdownItem(it practice.Item) string {
 	if turns := it.Turns(); turns != "" {
 		text += ", " + escape(turns)
 	}
-	return strings.TrimSuffix(text, ".") + ". " + escape(it.What)
+	return strings.TrimSuffix(text, ".") + ". " + escape(it.Says())
 }
 
 // monday is the first day of a week.

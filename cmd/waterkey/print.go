@@ -21,9 +21,9 @@ import (
 
 // printFlags are the flags of print alone.
 type printFlags struct {
-	out, paper, player, chromium string
-	partOnly, walkOnly, lanes    bool
-	remarks                      []string
+	out, paper, player, chromium, take string
+	partOnly, walkOnly, lesson, lanes  bool
+	remarks                            []string
 }
 
 // printDocument says what was printed, as JSON.
@@ -53,6 +53,9 @@ func printCommand() *cobra.Command {
 			if err != nil {
 				return usage(err)
 			}
+			if o.Lesson, err = p.aboutLesson(c, prepared); err != nil {
+				return err
+			}
 			return p.print(c, o, f.json)
 		},
 	}
@@ -64,6 +67,8 @@ func printCommand() *cobra.Command {
 	c.Flags().StringVar(&p.paper, "paper", "a4", "size of paper: a4 or letter")
 	c.Flags().BoolVar(&p.partOnly, "part-only", false, "leave out the walk")
 	c.Flags().BoolVar(&p.walkOnly, "walk-only", false, "leave out the part")
+	c.Flags().BoolVar(&p.lesson, "lesson", false, "print the sheet of a lesson instead: walk, remarks and lines to write on")
+	c.Flags().StringVar(&p.take, "take", "", "for --lesson: a take, as a recording or as hear --json printed it, whose first advice is printed too")
 	c.Flags().BoolVar(&p.lanes, "lanes", false, "draw the slide over time under each system")
 	c.Flags().StringVar(&p.player, "for", "", "the player's name, to stand on it")
 	c.Flags().StringArrayVar(&p.remarks, "remark", nil, `write a remark at a bar or bars: "9-11=Slow, relaxed air"`)
@@ -73,8 +78,11 @@ func printCommand() *cobra.Command {
 
 // check completes the flags before any work is done.
 func (p *printFlags) check(part string) error {
-	if p.partOnly && p.walkOnly {
-		return errors.New("--part-only and --walk-only leave nothing to print; give one of them")
+	if one := [...]bool{p.partOnly, p.walkOnly, p.lesson}; countTrue(one[:]) > 1 {
+		return errors.New("--part-only, --walk-only and --lesson exclude each other; give one of them")
+	}
+	if p.take != "" && !p.lesson {
+		return errors.New("--take is for --lesson; give both")
 	}
 	if _, err := paper.ParseSize(p.paper); err != nil {
 		return fmt.Errorf("--%w", err)
@@ -86,8 +94,8 @@ func (p *printFlags) check(part string) error {
 	switch strings.ToLower(filepath.Ext(p.out)) {
 	case ".pdf":
 	case ".html", ".htm":
-		if p.partOnly || p.walkOnly || p.lanes {
-			return errors.New("a guide holds part and walk; --part-only, --walk-only and --lanes are for .pdf")
+		if p.partOnly || p.walkOnly || p.lesson || p.lanes {
+			return errors.New("a guide holds part and walk; --part-only, --walk-only, --lesson and --lanes are for .pdf")
 		}
 	default:
 		return fmt.Errorf("-o %s: want a name that ends in .pdf or .html", p.out)
@@ -104,6 +112,8 @@ func (p *printFlags) order(prepared *desk.Prepared) (paper.Order, error) {
 		o.Contents = paper.PartOnly
 	case p.walkOnly:
 		o.Contents = paper.WalkOnly
+	case p.lesson:
+		o.Contents = paper.Lesson
 	}
 	for _, text := range p.remarks {
 		where, says, found := strings.Cut(text, "=")
@@ -117,6 +127,33 @@ func (p *printFlags) order(prepared *desk.Prepared) (paper.Order, error) {
 		o.Marks = append(o.Marks, m)
 	}
 	return o, nil
+}
+
+// aboutLesson is what a lesson's sheet says beside the walk; nil for other papers.
+func (p *printFlags) aboutLesson(c *cobra.Command, prepared *desk.Prepared) (*desk.Lesson, error) {
+	if !p.lesson {
+		return nil, nil
+	}
+	l := desk.NewLesson(time.Now())
+	if p.take == "" {
+		return l, nil
+	}
+	take, err := hearOrRead(c, prepared, p.take)
+	if err != nil {
+		return nil, err
+	}
+	l.Advice = desk.FirstAdvice("the take "+filepath.Base(p.take), take)
+	return l, nil
+}
+
+func countTrue(flags []bool) int {
+	n := 0
+	for _, f := range flags {
+		if f {
+			n++
+		}
+	}
+	return n
 }
 
 // print makes the file and says what it is.

@@ -15,6 +15,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
+	"sync"
 	"syscall"
 	"time"
 
@@ -32,6 +33,7 @@ type serveFlags struct {
 	from       string // an archive to start from
 	port       int    // taken when no address is named and it is free
 	engraver   string // folder, "" for the program's own
+	chromium   string // to print with, "" for the one installed
 	noOpen     bool
 	verbose    bool
 }
@@ -64,6 +66,7 @@ func (f *serveFlags) add(c *cobra.Command, data string, port int) {
 	c.Flags().StringVar(&f.from, "from", "", "fill the folder, which must be empty, from an archive saved before")
 	c.Flags().BoolVar(&f.noOpen, "no-open", false, "do not open a browser")
 	c.Flags().StringVar(&f.engraver, "verovio-dir", "", "folder with verovio.mjs and verovio-module.mjs to engrave with instead of the program's own")
+	c.Flags().StringVar(&f.chromium, "chromium", "", "the Chromium to print with (default: the one installed)")
 	c.Flags().BoolVar(&f.verbose, "verbose", false, "log every request to standard error")
 }
 
@@ -79,10 +82,14 @@ func serveCommand() *cobra.Command {
 
 func demoCommand() *cobra.Command {
 	var f serveFlags
+	var bare bool
 	c := &cobra.Command{
 		Use: "demo", Short: "Open the desk with an invented season on it", Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return f.serve(c, fillDemo) },
+		RunE: func(c *cobra.Command, _ []string) error {
+			return f.serve(c, &takeMaker{notes: web.Notes(), folder: &f.data, bare: bare, stderr: c.ErrOrStderr()})
+		},
 	}
+	c.Flags().BoolVar(&bare, "no-takes", false, "leave the recorded takes out")
 	f.add(c, seasonFolder("demo"), demoPort)
 	return c
 }
@@ -97,9 +104,15 @@ func seasonFolder(name string) string {
 	return filepath.Join(base, "waterkey", name)
 }
 
-// serve runs until it is interrupted. fill, if any, puts something on an empty
-// desk.
-func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.Desk) error) error {
+// filler puts something on an empty desk, and goes on while the desk is open until
+// its context ends.
+type filler interface {
+	fill(ctx context.Context, d *desk.Desk) error
+	goOn(ctx context.Context, d *desk.Desk, measure func(desk.ID))
+}
+
+// serve runs until it is interrupted. The filler may be nil.
+func (f *serveFlags) serve(c *cobra.Command, fill filler) error {
 	engraver, err := f.engraverFiles()
 	if err != nil {
 		return err
@@ -118,7 +131,7 @@ func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.De
 	}
 	d := desk.New(season)
 	if fill != nil {
-		if err := fill(ctx, d); err != nil {
+		if err := fill.fill(ctx, d); err != nil {
 			return fmt.Errorf("filling the demo season: %w", err)
 		}
 	}
@@ -127,12 +140,18 @@ func (f *serveFlags) serve(c *cobra.Command, fill func(context.Context, *desk.De
 		return err
 	}
 	token := rand.Text()
-	h := server.New(server.Config{Desk: d, Pages: web.Pages(), Engraver: engraver, Token: token, Log: f.logger(c.ErrOrStderr())})
+	h := server.New(server.Config{Desk: d, Pages: web.Pages(), Engraver: engraver, Token: token, Chromium: f.chromium, Log: f.logger(c.ErrOrStderr())})
 	defer h.Close()
 	address := fmt.Sprintf("http://%s/?token=%s", listener.Addr(), token)
 	fmt.Fprintln(c.OutOrStdout(), address)
 	if !f.noOpen {
 		openBrowser(address)
+	}
+	if fill != nil {
+		var behind sync.WaitGroup
+		behind.Go(func() { fill.goOn(ctx, d, h.Measure) })
+		defer behind.Wait()
+		defer stop()
 	}
 	return serveOn(ctx, listener, h)
 }

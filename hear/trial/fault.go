@@ -3,6 +3,7 @@ package trial
 import (
 	"slices"
 
+	"waterkey/demo/trombone"
 	"waterkey/hear"
 	"waterkey/score"
 )
@@ -75,16 +76,16 @@ func (p *planner) twice(i int) bool {
 
 func (p *planner) playWrong(k int) bool {
 	e := &p.events[k]
-	if e.end-e.start < wrongNote {
+	if e.End-e.Start < wrongNote {
 		return false
 	}
 	for _, semitones := range p.r.Perm(4) {
 		step := []float64{-200, -100, 100, 200}[semitones]
-		hz := e.hz * ratio(step)
-		if k > 0 && near(hz, p.events[k-1].hz) || k+1 < len(p.events) && near(hz, p.events[k+1].hz) {
+		hz := e.Hz * ratio(step)
+		if k > 0 && near(hz, p.events[k-1].Hz) || k+1 < len(p.events) && near(hz, p.events[k+1].Hz) {
 			continue // would be the neighbor played twice
 		}
-		e.hz, e.hzEnd = hz, hz
+		e.Hz, e.HzEnd = hz, hz
 		p.notes[e.note].State = hear.Other
 		return true
 	}
@@ -95,7 +96,7 @@ func near(a, b float64) bool { return cents(a, b) < 60 && cents(a, b) > -60 }
 
 func (p *planner) leaveOut(k int) bool {
 	if k+1 < len(p.events) {
-		p.events[k+1].joined = false
+		p.events[k+1].Joined = false
 	}
 	p.events = slices.Delete(p.events, k, k+1)
 	return true
@@ -104,15 +105,15 @@ func (p *planner) leaveOut(k int) bool {
 // crack lets a tongued note begin on a higher partial.
 func (p *planner) crack(k int) bool {
 	e := &p.events[k]
-	if e.end-e.start < crackNote || e.joined {
+	if e.End-e.Start < crackNote || e.Joined {
 		return false
 	}
 	c := *e
 	c.note = -1
 	up := []float64{5.0 / 4, 4.0 / 3, 6.0 / 5}[p.r.IntN(3)]
-	c.hz, c.hzEnd = e.hz*up, e.hz*up
-	c.end = e.start + crackShortest + (crackLongest-crackShortest)*p.r.Float64()
-	e.start, e.joined = c.end, true
+	c.Hz, c.HzEnd = e.Hz*up, e.Hz*up
+	c.End = e.Start + crackShortest + (crackLongest-crackShortest)*p.r.Float64()
+	e.Start, e.Joined = c.End, true
 	p.notes[e.note].Split = true
 	p.events = slices.Insert(p.events, k, c)
 	return true
@@ -122,28 +123,28 @@ func (p *planner) crack(k int) bool {
 // in the rest after it.
 func (p *planner) slipIn(k int) bool {
 	e := &p.events[k]
-	if k+1 >= len(p.events) || p.events[k+1].joined || p.events[k+1].start-e.start < extraRoom {
+	if k+1 >= len(p.events) || p.events[k+1].Joined || p.events[k+1].Start-e.Start < extraRoom {
 		return false
 	}
-	next := p.events[k+1].start
-	x := event{note: -1, level: e.level}
-	x.end = next - 2*tongue
-	x.start = x.end - extraLong
-	if rest := next - e.end; rest > extraRoom {
-		x.start = e.end + rest/2 - extraLong/2
-		x.end = x.start + extraLong
+	next := p.events[k+1].Start
+	x := event{note: -1, Tone: trombone.Tone{Level: e.Level}}
+	x.End = next - 2*tongue
+	x.Start = x.End - extraLong
+	if rest := next - e.End; rest > extraRoom {
+		x.Start = e.End + rest/2 - extraLong/2
+		x.End = x.Start + extraLong
 	}
 	step := []float64{-300, -200, 200, 300}[p.r.IntN(4)]
-	x.hz = e.hz * ratio(step)
-	if near(x.hz, p.events[k+1].hz) {
-		x.hz = e.hz * ratio(-step)
+	x.Hz = e.Hz * ratio(step)
+	if near(x.Hz, p.events[k+1].Hz) {
+		x.Hz = e.Hz * ratio(-step)
 	}
-	if near(x.hz, p.events[k+1].hz) {
+	if near(x.Hz, p.events[k+1].Hz) {
 		return false
 	}
-	x.hzEnd = x.hz
-	e.end = min(e.end, x.start-tongue)
-	p.extra = append(p.extra, Heard{x.start, x.end, x.hz})
+	x.HzEnd = x.Hz
+	e.End = min(e.End, x.Start-tongue)
+	p.extra = append(p.extra, Heard{x.Start, x.End, x.Hz})
 	p.events = slices.Insert(p.events, k+1, x)
 	return true
 }
@@ -154,15 +155,15 @@ func (p *planner) takeBreaths() {
 	if !p.c.breaths {
 		return
 	}
-	last := p.events[0].start
+	last := p.events[0].Start
 	for k := 0; k+1 < len(p.events); k++ {
 		e, next := &p.events[k], &p.events[k+1]
-		if e.note < 0 || next.note < 0 || next.joined || e.start-last < apart || next.start-e.start < 2*breathLong {
+		if e.note < 0 || next.note < 0 || next.Joined || e.Start-last < apart || next.Start-e.Start < 2*breathLong {
 			continue
 		}
-		e.end = min(e.end, next.start-breathLong)
-		last = e.start
+		e.End = min(e.End, next.Start-breathLong)
+		last = e.Start
 		p.notes[e.note].Breath = breathing
-		p.breaths = append(p.breaths, span{e.end + tongue, next.start - tongue})
+		p.breaths = append(p.breaths, span{e.End + tongue, next.Start - tongue})
 	}
 }

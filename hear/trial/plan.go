@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"waterkey/demo/trombone"
 	"waterkey/hear"
 	"waterkey/score"
 )
@@ -32,6 +33,12 @@ const (
 // stretch is a run of the page that is played through: from one moment of the
 // performance to another, in the page's seconds.
 type stretch struct{ from, to, pause float64 }
+
+// event is one sound of a take.
+type event struct {
+	trombone.Tone
+	note int // of the performance; -1 for what the page does not have
+}
 
 // planner turns a page into events.
 type planner struct {
@@ -114,12 +121,12 @@ func (p *planner) play(s stretch, turn int, offsets []float64) {
 			continue
 		}
 		e := p.event(i, base, min(end, s.to), offsets[i])
-		e.joined = e.joined && len(p.events) > 0 && p.events[len(p.events)-1].note == i-1
+		e.Joined = e.Joined && len(p.events) > 0 && p.events[len(p.events)-1].note == i-1
 		p.events = append(p.events, e)
 		if first == 0 {
-			first = e.start
+			first = e.Start
 		}
-		last = e.end
+		last = e.End
 		p.notes[i].Value = p.warp(end) - p.warp(start)
 	}
 	p.ends = base + p.warp(s.to)
@@ -134,25 +141,25 @@ func (p *planner) event(i int, base, end, off float64) event {
 	scatter := max(-3, min(p.r.NormFloat64(), 3)) * timeScatter
 	start, value := base+p.warp(float64(n.Start)), p.warp(end)-p.warp(float64(n.Start))
 	scatter = max(-value/4, min(scatter, value/4))
-	e := event{note: i, start: start + scatter}
+	e := event{note: i, Tone: trombone.Tone{Start: start + scatter}}
 	share := w.SoundedShare()
 	if share < 1 {
 		share *= 1 + lengthScatter*p.r.NormFloat64()
 	}
-	e.end = e.start + share*value
-	e.hz = w.Pitch.Hz(p.c.a4) * ratio(off) * math.Exp2(float64(p.c.octave))
-	e.hzEnd = e.hz
+	e.End = e.Start + share*value
+	e.Hz = w.Pitch.Hz(p.c.a4) * ratio(off) * math.Exp2(float64(p.c.octave))
+	e.HzEnd = e.Hz
 	if w.GlissTo && i+1 < len(p.pf.Notes) {
-		e.hzEnd = p.pf.Written(i+1).Pitch.Hz(p.c.a4) * math.Exp2(float64(p.c.octave))
+		e.HzEnd = p.pf.Written(i+1).Pitch.Hz(p.c.a4) * math.Exp2(float64(p.c.octave))
 	}
-	e.level = levelStep*(p.pf.Part.Level(w.Onset)-0.5) + levelScatter*p.r.NormFloat64()
+	e.Level = levelStep*(p.pf.Part.Level(w.Onset)-0.5) + levelScatter*p.r.NormFloat64()
 	if i > 0 {
 		before := p.pf.Written(i - 1)
 		next := p.pf.Notes[i].Note == p.pf.Notes[i-1].Note+1
-		e.joined = next && (before.SlurTo || before.GlissTo) && before.Pitch.MIDI() != w.Pitch.MIDI()
+		e.Joined = next && (before.SlurTo || before.GlissTo) && before.Pitch.MIDI() != w.Pitch.MIDI()
 	}
-	if value > 2*vibratoFrom {
-		e.vibrato = p.c.vibrato
+	if value > 2*trombone.VibratoFrom {
+		e.Vibrato = p.c.vibrato
 	}
 	return e
 }
@@ -196,14 +203,14 @@ func weightedMedian(v, weights []float64) float64 {
 
 // settle keeps tongued notes apart and writes the truth down.
 func (p *planner) settle() {
-	slices.SortStableFunc(p.events, func(a, b event) int { return int(math.Copysign(1, a.start-b.start)) })
+	slices.SortStableFunc(p.events, func(a, b event) int { return int(math.Copysign(1, a.Start-b.Start)) })
 	for k := range p.events {
 		e := &p.events[k]
 		if k+1 < len(p.events) {
-			if next := p.events[k+1]; next.joined {
-				e.end = next.start
+			if next := p.events[k+1]; next.Joined {
+				e.End = next.Start
 			} else {
-				e.end = max(min(e.end, next.start-tongue), e.start+tongue)
+				e.End = max(min(e.End, next.Start-tongue), e.Start+tongue)
 			}
 		}
 	}
@@ -222,9 +229,9 @@ func (p *planner) write(k int) {
 		return
 	}
 	t := &p.notes[e.note]
-	h := Heard{e.start, e.end, e.hz}
+	h := Heard{e.Start, e.End, e.Hz}
 	if t.Split {
-		h.Start = p.events[k-1].start // the crack before it
+		h.Start = p.events[k-1].Start // the crack before it
 	}
 	if t.State == hear.Missed {
 		t.State = hear.Played
@@ -235,7 +242,7 @@ func (p *planner) write(k int) {
 	w := p.pf.Written(e.note)
 	arrives := e.note > 0 && p.pf.Written(e.note-1).GlissTo
 	t.Steady = t.State == hear.Played && h.End-h.Start >= shortSteady && !w.GlissTo && !arrives && !w.Grace &&
-		(e.vibrato == 0 || h.End-h.Start > 4*vibratoFrom)
+		(e.Vibrato == 0 || h.End-h.Start > 4*trombone.VibratoFrom)
 }
 
 // room marks the silences that are long enough for a breath.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"waterkey/audio"
+	"waterkey/demo/trombone"
 	"waterkey/hear"
 	"waterkey/score"
 )
@@ -21,7 +22,11 @@ func (b *Bank) Render(c Case, scores string) (*Take, error) {
 	}
 	p := newPlanner(c, pf)
 	p.plan()
-	x := b.sing(p.events, c.player, p.ends+after)
+	tones := make([]trombone.Tone, len(p.events))
+	for i, e := range p.events {
+		tones[i] = e.Tone
+	}
+	x := b.Sing(tones, c.player, p.ends+after)
 	clip, err := p.spoil(x)
 	if err != nil {
 		return nil, err

@@ -46,7 +46,7 @@ type Outcome struct {
 // is one of the machine; a take that is refused is a result.
 func Run(o Options) (*Result, error) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	r := &Result{Origin: o.Bank.Origin(), Skips: o.Bank.Skips}
+	r := &Result{Origin: o.Bank.Origin(), Skips: o.Bank.Skips()}
 	if o.Aubio && haveAubio() {
 		r.Aubio = map[bool]*Other{false: {}, true: {}}
 	}

@@ -11,10 +11,16 @@ import (
 	"path/filepath"
 
 	"waterkey/audio"
+	"waterkey/demo/room"
+	"waterkey/demo/trombone"
 )
 
 // roomNoise is what any room has, in dBFS RMS (estimate: a quiet one).
 const roomNoise = -75.0
+
+// tailUnder is how far the tail of a room lies under the sound itself in dB
+// (estimate: a microphone two or three meters away in a live room).
+const tailUnder = 3.0
 
 // spoil adds to the notes what a case asks for.
 func (p *planner) spoil(x []float64) (*audio.Clip, error) {
@@ -28,13 +34,13 @@ func (p *planner) spoil(x []float64) (*audio.Clip, error) {
 		p.addClick(x, playing-p.c.click)
 	}
 	if p.c.room > 0 {
-		x = convolve(x, roomResponse(p.c.room, r))
+		x = room.Convolve(x, room.Response(p.c.room, tailUnder, rate, r))
 	}
 	level := roomNoise
 	if p.c.noise > 0 {
 		level = playing - p.c.noise
 	}
-	addNoise(x, level, r)
+	room.AddNoise(x, level, r)
 	clip := &audio.Clip{Rate: rate, Channels: [][]float64{x}}
 	if p.c.phone > 0 {
 		clip = phoned(x, p.c.phone)
@@ -49,47 +55,19 @@ func (p *planner) spoil(x []float64) (*audio.Clip, error) {
 func (p *planner) playingLevel(x []float64) float64 {
 	sum, n := 0.0, 0
 	for _, e := range p.events {
-		for _, v := range x[max(int(e.start*rate), 0):min(int(e.end*rate), len(x))] {
+		for _, v := range x[max(int(e.Start*rate), 0):min(int(e.End*rate), len(x))] {
 			sum, n = sum+v*v, n+1
 		}
 	}
 	return 10 * math.Log10(sum/float64(max(n, 1)))
 }
 
-// addNoise adds noise whose power falls with frequency as a room's does: white
-// noise through a one-pole filter at 800 Hz, mixed with white.
-func addNoise(x []float64, level float64, r *rand.Rand) {
-	const pole = 0.9 // corner about 800 Hz at 48 kHz
-	amp := math.Pow(10, level/20)
-	low := 0.0
-	gain := math.Sqrt(1 - pole*pole)
-	for i := range x {
-		low = pole*low + gain*r.NormFloat64()
-		x[i] += amp * (0.95*low + 0.31*r.NormFloat64())
-	}
-}
-
 // addBreaths adds the sound of breath drawn in, 32 dB under mezzo-forte
 // (estimate).
 func (p *planner) addBreaths(x []float64, r *rand.Rand) {
-	amp := steadyLevel * math.Pow(10, -32.0/20)
+	amp := trombone.SteadyLevel * math.Pow(10, -32.0/20)
 	for _, s := range p.breaths {
-		hiss(x, s, amp, 1200, 0.8, r)
-	}
-}
-
-// hiss adds noise around hz, swelling and fading over a span.
-func hiss(x []float64, s span, amp, hz, width float64, r *rand.Rand) {
-	// A two-pole resonance.
-	radius := math.Exp(-math.Pi * width * hz / rate)
-	c := 2 * radius * math.Cos(2*math.Pi*hz/rate)
-	gain := (1 - radius) * 2
-	y1, y2 := 0.0, 0.0
-	for i := max(int(s.from*rate), 0); i < min(int(s.to*rate), len(x)); i++ {
-		y := gain*r.NormFloat64() + c*y1 - radius*radius*y2
-		y1, y2 = y, y1
-		u := (float64(i)/rate - s.from) / (s.to - s.from)
-		x[i] += 4 * amp * y * math.Sin(math.Pi*u)
+		room.Hiss(x, rate, s.from, s.to, amp, 1200, 0.8, r)
 	}
 }
 
@@ -100,7 +78,7 @@ func (p *planner) warmUp() float64 {
 	hz := p.c.a4 * math.Exp2((tuning-69)/12.0)
 	for k := range 2 {
 		start := lead + 1.6*float64(k)
-		p.events = append(p.events, event{note: -1, start: start, end: start + 1.2, hz: hz, hzEnd: hz, level: -2})
+		p.events = append(p.events, event{note: -1, Tone: trombone.Tone{Start: start, End: start + 1.2, Hz: hz, HzEnd: hz, Level: -2}})
 	}
 	p.free = append(p.free, span{0, lead + 6.0})
 	return 6.5
@@ -112,7 +90,7 @@ func (p *planner) addTalk(x []float64, r *rand.Rand) {
 	for k := range 7 {
 		from := lead + 3.6 + 0.28*float64(k)
 		pitch := 95 + 60*r.Float64()
-		amp := steadyLevel * (0.3 + 0.4*r.Float64())
+		amp := trombone.SteadyLevel * (0.3 + 0.4*r.Float64())
 		f1, f2 := 350+400*r.Float64(), 1000+1200*r.Float64()
 		for i := int(from * rate); i < int((from+0.2)*rate); i++ {
 			t := float64(i)/rate - from
@@ -124,7 +102,7 @@ func (p *planner) addTalk(x []float64, r *rand.Rand) {
 			}
 			x[i] += amp * sum * math.Sin(math.Pi*t/0.2)
 		}
-		hiss(x, span{from - 0.07, from}, 0.5*amp, 4500, 0.5, r)
+		room.Hiss(x, rate, from-0.07, from, 0.5*amp, 4500, 0.5, r)
 	}
 }
 
@@ -156,27 +134,6 @@ func (p *planner) beats() []float64 {
 		}
 	}
 	return out
-}
-
-// roomResponse is a room that takes so many seconds to fall by 60 dB: the
-// sound itself, then noise that dies away, 3 dB under it in all (estimate: a
-// microphone two or three meters away in a live room). The tail begins 5 ms
-// after, with the first reflections (J. A. Moorer, "About this reverberation
-// business", CMJ 3, 1979: noise under an exponential serves as a response).
-func roomResponse(seconds float64, r *rand.Rand) []float64 {
-	const first, under = 0.005, 3.0 // s, dB
-	h := make([]float64, int(seconds*rate))
-	sum := 0.0
-	for i := int(first * rate); i < len(h); i++ {
-		h[i] = r.NormFloat64() * math.Pow(10, -3*float64(i)/float64(len(h)))
-		sum += h[i] * h[i]
-	}
-	gain := math.Sqrt(math.Pow(10, -under/10) / sum)
-	for i := range h {
-		h[i] *= gain
-	}
-	h[0] = 1
-	return h
 }
 
 // phoned is x as a phone keeps it: low frequencies lost below 120 Hz (first

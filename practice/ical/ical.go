@@ -95,7 +95,7 @@ func describe(d practice.Day) string {
 		if turns := it.Turns(); turns != "" {
 			line += ": " + turns
 		}
-		lines = append(lines, line+". "+it.What)
+		lines = append(lines, line+". "+it.Says())
 	}
 	return strings.Join(lines, "\n")
 }

@@ -21,6 +21,7 @@ func plan() *practice.Plan {
 	return &practice.Plan{Title: "March; No. 1, B♭", By: "2026-12-16", Days: []practice.Day{
 		{Date: "2026-12-15", Phase: practice.Early, Focus: "Notes first.", Minutes: 40, Items: []practice.Item{
 			{Kind: practice.WarmUp, Minutes: 5, What: "Long notes."},
+			{Kind: practice.Pause, Minutes: 5, What: "Pause: put the horn down."},
 			{Kind: practice.Visit, Bars: []string{"13", "18"}, What: what, BPM: 63, Tempos: []float64{63, 96, 63}, Unit: "half", Reps: 3, RestS: 15, Minutes: 3},
 		}},
 		{Date: "2026-12-16", Phase: practice.Recording, Focus: "The recording.", Minutes: 31},
@@ -112,6 +113,14 @@ func TestTimes(t *testing.T) {
 	timed := events(write(t, plan(), Options{Stamp: stamp, At: 17*time.Hour + 30*time.Minute}))[0]
 	if timed["DTSTART"] != "20261215T173000" || timed["DTEND"] != "20261215T181000" {
 		t.Errorf("from 17:30: %v", timed)
+	}
+}
+
+// TestDescription: a line for each item, its name said once.
+func TestDescription(t *testing.T) {
+	got := events(write(t, plan(), Options{Stamp: stamp, At: -1}))[0]["DESCRIPTION"]
+	if want := `Notes first.\n5 min  Warm-up. Long notes.\n5 min  Pause. Put the horn down.\n3 min  Bars 13 to 18: half = 63 and 96 alternately\, 3 turns\, rest 15 s after each. New: `; !strings.HasPrefix(got, want) {
+		t.Errorf("%.200s, want it to start with %s", got, want)
 	}
 }
 

@@ -44,6 +44,7 @@ func Partials(x []float64, rate, near float64) ([]float64, error) {
 	courses := make([]float64, len(windows))
 	for i, w := range windows {
 		courses[i] = frequency(w, scoutPartial*near, rate) / scoutPartial
+		windows[i] = weighted(w)
 	}
 	for n := 1.0; n*near < min(highestHz, 0.45*rate) && missing < 2; n++ {
 		here, between := 0.0, 0.0
@@ -93,23 +94,31 @@ func rms(x []float64) float64 {
 	return math.Sqrt(sum / float64(len(x)))
 }
 
-// line is the Hann-weighted Fourier coefficient of x at hz; its modulus is the
+// weighted is x under a Hann window, scaled so that the modulus of a line is the
 // amplitude of a sine there.
-func line(x []float64, hz, rate float64) complex128 {
-	var sum complex128
+func weighted(x []float64) []float64 {
+	out := make([]float64, len(x))
 	n := float64(len(x))
-	turn := cmplx.Rect(1, -2*math.Pi*hz/rate)
-	at := complex(1, 0)
 	for i, v := range x {
-		hann := 0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/n)
-		sum += complex(v*hann, 0) * at
-		at *= turn
+		out[i] = v * (0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/n)) * 4 / n
 	}
-	return sum * complex(4/n, 0)
+	return out
 }
 
-func power(x []float64, hz, rate float64) float64 {
-	a := cmplx.Abs(line(x, hz, rate))
+// line is the Fourier coefficient of weighted samples at hz.
+func line(y []float64, hz, rate float64) complex128 {
+	var sum complex128
+	turn := cmplx.Rect(1, -2*math.Pi*hz/rate)
+	at := complex(1, 0)
+	for _, v := range y {
+		sum += complex(v, 0) * at
+		at *= turn
+	}
+	return sum
+}
+
+func power(y []float64, hz, rate float64) float64 {
+	a := cmplx.Abs(line(y, hz, rate))
 	return a * a
 }
 
@@ -118,8 +127,8 @@ func power(x []float64, hz, rate float64) float64 {
 func frequency(x []float64, hz, rate float64) float64 {
 	for _, share := range []int{32, 4} {
 		hop := len(x) / share
-		n := len(x) - hop
-		gain := cmplx.Phase(line(x[hop:], hz, rate) / line(x[:n], hz, rate))
+		before, after := weighted(x[:len(x)-hop]), weighted(x[hop:])
+		gain := cmplx.Phase(line(after, hz, rate) / line(before, hz, rate))
 		off := math.Remainder(gain-2*math.Pi*hz*float64(hop)/rate, 2*math.Pi)
 		hz += off * rate / (2 * math.Pi * float64(hop))
 	}

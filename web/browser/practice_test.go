@@ -11,11 +11,19 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// openPractice opens the practice of a demo part for a player.
-func openPractice(b *bench, title, player string) {
+// openPractice puts a part and an advanced player on an empty desk, the recording
+// three weeks ahead, and opens the practice of the two.
+func openPractice(b *bench, file, instrument string) {
 	b.Helper()
-	address := eval[string](b, fmt.Sprintf(`fetch('/api/season').then(r => r.json()).then(s => location.origin + '/part/' + s.parts.find(p => p.title === %q).id
-		+ '/practice?player=' + s.players.find(p => p.name === %q).id)`, title, player))
+	xml, err := os.ReadFile("../../demo/season/" + file)
+	if err != nil {
+		b.Fatal(err)
+	}
+	address := eval[string](b, fmt.Sprintf(`(async () => {
+		const due = new Date(Date.now() + 21 * 86400e3).toISOString().slice(0, 10), post = {method: 'POST'}, json = {'Content-Type': 'application/json'};
+		const part = await (await fetch('/api/parts?file=%[1]s&due=' + due, {...post, headers: {'Content-Type': 'application/octet-stream'}, body: %[2]q})).json();
+		const player = await (await fetch('/api/players', {...post, headers: json, body: JSON.stringify({id: '', revision: 0, name: 'Ines', instrument: %[3]q, level: 4})})).json();
+		return location.origin + '/part/' + part.id + '/practice?player=' + player.id; })()`, file, string(xml), instrument))
 	b.do(chromedp.Navigate(address))
 	b.until("document.querySelector('#today')")
 }
@@ -38,9 +46,9 @@ const daysShown = "document.querySelectorAll('[data-date]').length"
 
 // TestTerms sets the terms: the calendar follows, and is there after loading anew.
 func TestTerms(t *testing.T) {
-	b := open(t, "demo", 1440, 900)
+	b := open(t, "serve", 1440, 900)
 	b.expect = "status of 422" // the browser's own note about the terms that cannot be
-	openPractice(b, "Lantern Song", "Tomasz Vey")
+	openPractice(b, "lantern-song.musicxml", "tenor")
 	six := eval[int](b, daysShown)
 	b.field("practiced", "3")
 	b.until(fmt.Sprintf("%s < %d", daysShown, six))
@@ -50,29 +58,37 @@ func TestTerms(t *testing.T) {
 	if got := eval[int](b, daysShown); got != three {
 		t.Errorf("%d days after loading anew, there were %d", got, three)
 	}
-	b.field("at most", "10")
-	b.until("document.querySelector('[role=alert]')?.textContent.includes('work')")
+	b.field("To be recorded on", eval[string](b, "document.querySelector('.terms input').min"))
+	b.until("document.querySelector('[role=alert]')?.textContent.includes('at least 1 night')")
 	t.Logf("refused: %s", eval[string](b, "document.querySelector('[role=alert]').textContent"))
 	b.field("at most", "60")
 	b.until("!document.querySelector('[role=alert]')")
 	// A day opens, with what it rests on; a null result is said.
-	b.click("[data-date]:not([aria-current])")
+	eval[bool](b, "(document.querySelector('[data-date]:not([aria-current])').click(), true)")
 	b.until("document.querySelector('.opened li')")
-	b.press("Why Bars")
+	eval[bool](b, "(document.querySelector('.opened [aria-label^=\"Why Bars\"]').click(), true)")
 	b.until("/showed none at all|no effect|no trial known/.test(document.querySelector('.opened').innerText)")
 	file := eval[string](b, "fetch(document.querySelector('a[download]').href).then(r => r.text())")
 	if n := strings.Count(file, "BEGIN:VEVENT\r\n"); n != eval[int](b, daysShown) {
 		t.Errorf("the calendar file has %d events, the calendar %d days", n, eval[int](b, daysShown))
 	}
-	b.field("To be recorded on", "")
-	b.until("document.body.innerText.includes('Set the day of the recording') || document.querySelector('.terms input').value !== ''")
+	// Without a date it says what to do.
+	xml, err := os.ReadFile("../../demo/season/iron-quay.musicxml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.do(chromedp.Navigate(eval[string](b, fmt.Sprintf(`fetch('/api/parts?file=iron-quay.musicxml', {method: 'POST', headers: {'Content-Type': 'application/octet-stream'}, body: %q})
+		.then(r => r.json()).then(part => location.origin + '/part/' + part.id + '/practice' + location.search)`, string(xml)))))
+	b.until("document.body.innerText.includes('Set the day of the recording') && !document.querySelector('#today')")
+	b.field("To be recorded on", eval[string](b, "new Date(Date.now() + 9 * 86400e3).toISOString().slice(0, 10)"))
+	b.until("document.querySelector('#today') && document.querySelector('.recording')")
 }
 
 // TestToday runs a session on a clock that hurries: reference, turn, rest, the item
 // ticked off, all of it there after loading anew.
 func TestToday(t *testing.T) {
-	b := open(t, "demo", 1440, 900)
-	openPractice(b, "Harbor Parade", "Ines Okafor")
+	b := open(t, "serve", 1440, 900)
+	openPractice(b, "harbor-parade.musicxml", "tenor-f")
 	step := func(kind string) {
 		b.Helper()
 		b.until(fmt.Sprintf("document.querySelector('.big')?.dataset.step === %q", kind))
@@ -96,16 +112,17 @@ func TestToday(t *testing.T) {
 	b.key(kb.ArrowRight)
 	step("play")
 	b.until("/^(1|2|Breathe)$/.test(document.querySelector('.big').textContent)")
+	b.hurry(3)
 	b.until("document.querySelector('.big').textContent === 'Turn 1 of 5, at 63' && document.querySelector('.stand .cursor')")
 	b.key(" ")
 	b.until("document.querySelector('.big').textContent === 'Paused'")
 	left := eval[string](b, "document.querySelector('.clock').textContent")
-	b.do(chromedp.Sleep(1200e6))
+	b.do(chromedp.Sleep(600e6))
 	if now := eval[string](b, "document.querySelector('.clock').textContent"); now != left {
 		t.Errorf("the clock goes from %s to %s in a pause", left, now)
 	}
 	b.key(" ")
-	b.hurry(10)
+	b.hurry(4)
 	step("rest")
 	b.hurry(1)
 	if text := eval[string](b, "document.querySelector('.now').innerText"); !strings.Contains(text, "Horn down") || !strings.Contains(text, "then turn 2 of 5, at 63") {
@@ -143,8 +160,8 @@ func TestToday(t *testing.T) {
 // TestReplan sends three right takes and one with holes: places retire, and come
 // back.
 func TestReplan(t *testing.T) {
-	b := open(t, "demo", 1440, 900)
-	openPractice(b, "Harbor Parade", "Ines Okafor")
+	b := open(t, "serve", 1440, 900)
+	openPractice(b, "harbor-parade.musicxml", "tenor-f")
 	send := func(day int, how string) {
 		b.Helper()
 		if status := eval[int](b, fmt.Sprintf(`(async () => { const q = 'part=' + location.pathname.split('/')[2] + '&player=' + new URLSearchParams(location.search).get('player');
@@ -167,6 +184,31 @@ func TestReplan(t *testing.T) {
 	b.shoot("practice-back-1440")
 }
 
+// TestRecordAndBack leads from a mock take to the recorder and back: the place is
+// kept, and the take that came meanwhile is seen.
+func TestRecordAndBack(t *testing.T) {
+	b := open(t, "serve", 1440, 900)
+	openPractice(b, "harbor-parade.musicxml", "tenor-f")
+	// Two weeks in, three days before the recording: a day of takes.
+	eval[int](b, `(async () => { const day = n => new Date(Date.now() + n * 86400e3).toISOString().slice(0, 10), pair = {part: location.pathname.split('/')[2], player: new URLSearchParams(location.search).get('player')};
+		return (await fetch('/api/practice', {method: 'PUT', headers: {'Content-Type': 'application/json'}, body: JSON.stringify({...pair, revision: 0,
+			terms: {by: day(3), since: day(-14), days_per_week: 7, minutes: 45}})})).status; })()`)
+	b.do(chromedp.Reload())
+	b.press("Practice Take")
+	b.until("document.querySelector('.big')?.dataset.step === 'record'")
+	b.key(kb.Enter)
+	b.until("location.pathname.endsWith('/record')")
+	if status := eval[int](b, `(async () => { const q = 'part=' + location.pathname.split('/')[2] + '&player=' + new URLSearchParams(location.search).get('player');
+		const sound = await (await fetch('/api/sheet/sound?' + q)).blob();
+		return (await fetch('/api/takes?' + q + '&file=take.wav&recorded=' + new Date().toISOString(), {method: 'POST', body: sound, headers: {'Content-Type': 'audio/wav'}})).status; })()`); status != 200 {
+		t.Fatalf("the take is answered with %d", status)
+	}
+	b.do(chromedp.NavigateBack())
+	b.until("document.querySelector('.waiting')?.textContent.includes('is here')")
+	b.key(kb.Enter)
+	b.until("document.querySelector('.big')?.textContent === 'Horn down'")
+}
+
 // TestPracticeAccessible asks axe-core about practice in light, in the dark room and
 // on a phone, and prints the week sheets on both papers.
 func TestPracticeAccessible(t *testing.T) {
@@ -174,7 +216,7 @@ func TestPracticeAccessible(t *testing.T) {
 	if err != nil {
 		t.Skipf("axe-core not here: %v; run npm ci in web/", err)
 	}
-	b := open(t, "demo", 1440, 900)
+	b := open(t, "serve", 1440, 900)
 	check := func(screen string) {
 		t.Helper()
 		eval[bool](b, string(axe)+"; true")
@@ -186,12 +228,12 @@ func TestPracticeAccessible(t *testing.T) {
 			t.Errorf("%s is %v px wider than the window", screen, over)
 		}
 	}
+	openPractice(b, "harbor-parade.musicxml", "euphonium")
 	for _, look := range []struct {
 		name  string
 		width int64
-	}{{"light", 1440}, {"dark", 1440}, {"dark", 360}} {
+	}{{"light", 1440}, {"dark", 360}} {
 		b.do(chromedp.EmulateViewport(look.width, 800))
-		openPractice(b, "Harbor Parade", "Bela Anders")
 		if eval[string](b, "document.documentElement.dataset.room") != look.name {
 			b.press("Dark room")
 		}
@@ -208,16 +250,25 @@ func TestPracticeAccessible(t *testing.T) {
 		b.until("document.querySelector('#today')")
 	}
 	eval[bool](b, "(window.print = () => { window.printed = true; }, true)")
-	for name, size := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "Letter": chromedp.PaperLetter} {
+	pages := func(size chromedp.PaperSize) (pages, weeks int) {
 		b.press("Print all weeks")
 		b.until("window.printed")
 		pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(size)))
 		if err != nil {
 			t.Fatal(err)
 		}
-		weeks := eval[int](b, "document.querySelectorAll('.sheets article').length")
-		if pages := len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(pdf, -1)); weeks == 0 || pages != weeks {
+		return len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(pdf, -1)), eval[int](b, "document.querySelectorAll('.sheets article').length")
+	}
+	for name, size := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "Letter": chromedp.PaperLetter} {
+		if pages, weeks := pages(size); weeks < 3 || pages != weeks {
 			t.Errorf("%s: %d weeks on %d pages", name, weeks, pages)
 		}
+	}
+	// Weeks of a single day would fit on one page.
+	full := eval[int](b, daysShown)
+	b.field("practiced", "1")
+	b.until(fmt.Sprintf("%s < %d", daysShown, full))
+	if pages, weeks := pages(chromedp.PaperA4); weeks < 3 || pages != weeks {
+		t.Errorf("short weeks: %d of them on %d pages", weeks, pages)
 	}
 }

@@ -201,7 +201,9 @@ func TestRecord(t *testing.T) {
 	var card struct {
 		Recording, State, FileName string
 		BPM                        float64
-		Measured                   struct{ Summary struct{ Notes, Played, Missed int } }
+		Measured                   struct {
+			Summary struct{ Notes, Played, Missed int }
+		}
 	}
 	b.fetch("/api/takes/"+id, &card)
 	t.Logf("%d bytes sent; %+v", size, card)
@@ -357,7 +359,9 @@ func TestRecordingSurvives(t *testing.T) {
 	if err := chromedp.Listen(ctx, func(ev any) {
 		if d, ok := ev.(*page.EventJavascriptDialogOpening); ok {
 			dialogs <- d.Type
-			go func() { _, _ = chromedp.Call(b.ctx, page.HandleJavaScriptDialog, page.HandleJavaScriptDialogParams{Accept: true}) }()
+			go func() {
+				_, _ = chromedp.Call(b.ctx, page.HandleJavaScriptDialog, page.HandleJavaScriptDialogParams{Accept: true})
+			}()
 		}
 	}); err != nil {
 		t.Fatal(err)

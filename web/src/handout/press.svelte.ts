@@ -1,6 +1,7 @@
 // What was made on this screen, so that it is made once for looking and saving.
 import { Problem } from '../lib/api';
 import { room } from '../lib/room.svelte';
+import { sentence } from '../takes/words';
 import { make, type Made, type Order, type Size } from './orders';
 
 type Sheet = { part: string; player: string };
@@ -30,7 +31,7 @@ export class Press {
       room.say(`${made.name} is ready`);
       return made;
     } catch (e) {
-      const says = e instanceof Problem ? e.message : String(e);
+      const says = sentence(e instanceof Problem ? e.message : String(e));
       this.problem = { key: o.key, says, noPrinter: e instanceof Problem && e.status === noPrinter };
       return null;
     } finally {

@@ -17,7 +17,7 @@ export function next(day: NonNullable<Lesson['next']>): Block[] {
   const out: Block[] = [{ element: el('h2', '', `To practice ${day.day}, ${day.minutes} min`), keep: true }];
   out.push({ element: el('p', 'note', day.focus), keep: true });
   for (const it of day.items) {
-    const head = it.turns ? `${it.label}: ${it.turns}. ` : `${it.label}. `;
+    const head = it.turns ? `${it.label}: ${it.turns}. ` : it.label && `${it.label}. `;
     out.push({ element: el('div', 'finding', el('span', 'bars', el('span', 'box'), `${it.minutes} min`), el('span', 'says', el('b', '', head), it.what)), keep: false });
   }
   return out;

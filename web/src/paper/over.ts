@@ -110,7 +110,7 @@ function remarks(sheet: Sheet, marks: Written, g: Geometry, inks: readonly Ink[]
     const where = m.remark!.where ?? '';
     const index = g.heads.get(where)?.bar ?? numbers.get(where.split(/[.-]/)[0]!);
     const bar = index === undefined ? undefined : g.bars[index];
-    if (!bar || m.remark!.take) continue;
+    if (!bar) continue;
     const s = g.systems[bar.system]!, sky = inks[bar.system]!.skyline;
     const lines = wrap(m.remark!.text, 44, 3);
     const texts = lines.map((line) => put(s.group, 'text', { class: 'remark', 'font-size': sizes.remark * u }, line));

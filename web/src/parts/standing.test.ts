@@ -22,8 +22,10 @@ test('what is due next: not what is past, nor what has a chosen take', () => {
     assignments: [{ part: 'song', player: 'bela', due: '2026-12-01' }],
   } as Season;
   expect(nextDue(season, [], 'ines', '2026-11-25')).toEqual({ title: 'March', due: '2026-12-06' });
-  expect(nextDue(season, [card({ chosen: true })], 'ines', '2026-11-25')).toEqual({ title: 'Song', due: '2026-12-13' });
-  expect(nextDue(season, [card({ chosen: true })], 'bela', '2026-11-25')).toEqual({ title: 'Song', due: '2026-12-01' });
+  expect(nextDue(season, [card({})], 'ines', '2026-11-25')?.title).toBe('March'); // there is a take, but none is chosen
+  expect(nextDue(season, [card({ chosen: true }), card({ part: 'song' })], 'ines', '2026-11-25')).toEqual({ title: 'Song', due: '2026-12-13' });
+  expect(nextDue(season, [card({ chosen: true })], 'ines', '2026-11-25')).toBeNull(); // the parts of others are not asked for
+  expect(nextDue(season, [], 'bela', '2026-11-25')).toEqual({ title: 'Song', due: '2026-12-01' });
   expect(nextDue(season, [], 'ines', '2026-12-13')?.title).toBe('Song'); // due today is still due
   expect(nextDue(season, [], 'ines', '2026-12-14')).toBeNull();
   expect(today(new Date(2026, 0, 5, 23, 59))).toBe('2026-01-05');

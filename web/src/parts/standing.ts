@@ -18,11 +18,14 @@ export function advice(t: TakeCard): string {
   return t.measured.summary.first ?? 'Nothing to remark.';
 }
 
-/** The part that a player has to record next: the earliest day to come for which no take is chosen. */
+/** The part that a player has to record next: the earliest day to come for which no take is chosen, of the parts that the player works on; of all before any is. */
 export function nextDue(season: Season, takes: readonly TakeCard[], player: string, today: string): { title: string; due: string } | null {
   const own = new Map((season.assignments ?? []).filter((a) => a.player === player).map((a) => [a.part, a]));
+  const played = takes.filter((t) => t.player === player);
+  const works = (part: string) => own.has(part) || played.some((t) => t.part === part);
+  const begun = (season.parts ?? []).some((p) => works(p.id));
   const open = (season.parts ?? [])
-    .filter((p) => !takes.some((t) => t.part === p.id && t.player === player && t.chosen))
+    .filter((p) => (!begun || works(p.id)) && !played.some((t) => t.part === p.id && t.chosen))
     .map((p) => ({ title: p.title, due: own.get(p.id)?.due || p.due || '' }))
     .filter((p) => p.due >= today && p.due !== '');
   return open.toSorted((a, b) => a.due.localeCompare(b.due))[0] ?? null;

@@ -6,8 +6,7 @@ type Schemas = components['schemas'];
 export type Plan = Schemas['Plan'];
 export type Day = Schemas['Day'];
 export type Item = Schemas['Item'];
-/** retired_by: the take that was the third right one in a row; slipped_in: the last take, when something slipped here in it. */
-export type Segment = Schemas['Segment'] & { retired_by?: string; slipped_in?: string };
+export type Segment = Schemas['Segment'];
 export type Ground = Schemas['Ground'];
 export type Terms = Schemas['SheetTerms'];
 export type Done = Schemas['DoneOn'];

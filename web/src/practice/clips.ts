@@ -12,11 +12,14 @@ export type Clip = { buffer: AudioBuffer; timeline: Timeline; start: number; who
 
 /** How many decoded passages are kept (estimate: the tempos of a few items). */
 const most = 8;
+/** Samples a second of what the program sends. */
+const rate = 48000;
 /** Seconds between asking for sound and its start, and of the fade at its end (estimates). */
 const lead = 0.02, fade = 0.04;
 
 export class Clips {
-  readonly context = new AudioContext({ latencyHint: 'interactive' });
+  private made: AudioContext | null = null;
+  private readonly decoder = new OfflineAudioContext(1, 1, rate);
   private readonly clips = new Map<string, Promise<Clip>>();
   private readonly timelines = new Map<string, Promise<Timeline>>();
   private source: AudioBufferSourceNode | null = null;
@@ -24,6 +27,12 @@ export class Clips {
   private clicks: Clicks | null = null;
   private began = 0; // the context's time of second 0 of the turn
   private loop: { start: number; end: number } | null = null;
+
+  /** Made at the first touch: browsers keep sound asleep until then. */
+  get context(): AudioContext {
+    this.made ??= new AudioContext({ latencyHint: 'interactive' });
+    return this.made;
+  }
 
   private known(q: Playing): Promise<Timeline> {
     return kept(this.timelines, JSON.stringify(q), 64, () => practice.timeline(q));
@@ -38,11 +47,10 @@ export class Clips {
     return kept(this.clips, JSON.stringify(ask), most, async () => {
       const [whole, timeline, data] = await Promise.all([this.known(ask.playing), this.timeline(ask), practice.sound(ask.playing)]);
       const start = ask.cut ? whole.bars![ask.cut.from]!.start_s : countIn(timeline);
-      return { timeline, start, whole: ask.cut && whole, buffer: await this.context.decodeAudioData(data) };
+      return { timeline, start, whole: ask.cut && whole, buffer: await this.decoder.decodeAudioData(data) };
     });
   }
 
-  /** Browsers keep sound asleep until the first touch. */
   wake(): void {
     if (this.context.state === 'suspended') void this.context.resume().catch(() => {}); // the page may close first
   }
@@ -77,7 +85,10 @@ export class Clips {
     source.connect(gain).connect(context.destination);
     if (loop) Object.assign(source, { loop: true, loopStart: loop.start + shift, loopEnd: Math.min(loop.end + shift, clip.buffer.duration) });
     source.start(when + from, from + shift);
-    if (!loop) source.stop(when + until);
+    if (!loop && (clip.whole || until < clip.timeline.seconds)) { // else the recording ends by itself, its last note ringing out
+      gain.gain.setTargetAtTime(0, when + until - fade, fade / 3);
+      source.stop(when + until);
+    }
     [this.source, this.gain, this.began, this.loop] = [source, gain, when, loop];
   }
 
@@ -101,7 +112,7 @@ export class Clips {
 
   close(): void {
     this.stop();
-    void this.context.close();
+    void this.made?.close();
   }
 }
 

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import type { Timeline } from '../lib/api';
 import { announce, words } from './announce';
 import type { Day, Item, Practice } from './api';
+import { asks, isNew } from './asks';
 import { acrossRepeat, counted, cutOut, inPart, opening, shortest, tempoAt } from './passage';
 import { inShort, ladder, label, says, turns } from './says';
 import { advance, back, begun, minutes, nextItem, over, recorded, skip, type Step, stepsOf } from './steps';
@@ -129,6 +130,8 @@ test('weeks start on Monday and know past, today, rest and what lies outside', (
   expect(got[0]!.days[2]!.day).toBeNull();
   expect(minutesDone(got[0]!.days[3]!.done)).toBe(3);
   expect(weeks({ ...doc, plan: null })).toEqual([]);
+  const long = weeks({ ...doc, terms: { ...doc.terms, since: '2026-11-02' } });
+  expect(long.map((w) => w.monday)).toEqual(['2026-11-23', '2026-11-30']); // nothing is known of the weeks before
 });
 
 /** Bars of two beats at 60, in the order in which they are played; a repeat comes back to an earlier bar. */
@@ -162,10 +165,22 @@ test('across a repeat a passage is the last time through', () => {
   expect(acrossRepeat(t, 0, 1)).toBeNull();
   expect(acrossRepeat(t, 3, 4)).toBeNull();
   expect(shortest(t, 4, 2)).toBeNull();
+  expect(shortest(played([0, 1, 3, 0, 1, 2, 3]), 1, 3)).toEqual({ from: 1, to: 2 });
   const cut = cutOut(t, { from: 4, to: 5 });
   expect(cut.seconds).toBe(6); // a bar of count-in and two bars
   expect(cut.bars!.map((b) => [b.index, b.start_s])).toEqual([[1, 2], [3, 4]]);
   expect(cut.beats!.map((b) => b.at_s)).toEqual([0, 1, 2, 3, 4, 5]);
+});
+
+test('a turn asks for its bars at its tempo; across a repeat for the whole part', () => {
+  const pair = { part: 'p', player: 'q' }, straight = played([0, 1, 2, 3]), repeated = played([0, 1, 2, 0, 1, 3, 4]);
+  const visit = item({ bars: ['2', '4'] });
+  expect(asks(pair, straight, visit, 45)).toEqual({ playing: { ...pair, bpm: 45, from: '2', to: '4', conducted: true }, cut: null });
+  expect(asks(pair, straight, visit, 45, 'turns', true).playing).toMatchObject({ inner: '1,1', click: true });
+  expect(asks(pair, straight, visit, 45, 'cues').playing).toMatchObject({ playalong: true });
+  expect(asks(pair, straight, item({ kind: 'run', bars: ['1', '4'] }), 60)).toEqual({ playing: { ...pair, bpm: 60, conducted: true }, cut: null });
+  expect(asks(pair, repeated, visit, 45)).toEqual({ playing: { ...pair, bpm: 45 }, cut: { from: 4, to: 5 } });
+  expect([0, 1, 2].map((i) => isNew([visit, item(), visit], i))).toEqual([true, true, false]);
 });
 
 test('the cursor stands in the part where the passage sounds', () => {

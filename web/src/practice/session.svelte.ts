@@ -1,18 +1,15 @@
 // Today's session as it runs: steps, the clock that moves them, and what sounds.
 import type { Sheet } from '../lib/api';
-import { numbering, range } from '../lib/bars';
 import { room } from '../lib/room.svelte';
-import type { Day, Item, Playing } from './api';
+import type { Day, Item } from './api';
+import { asks, type Hears, isNew } from './asks';
 import { Awake } from './awake';
 import { type Ask, type Clip, Clips } from './clips';
 import type { PracticeDesk } from './desk.svelte';
-import { recall, remember } from './memory';
-import { acrossRepeat, countIn, opening } from './passage';
+import { type Memory, recall, remember } from './memory';
+import { countIn } from './passage';
 import { announce } from './announce';
 import { advance, back, begun, minutes, nextItem, over, type Run, skip, sounds, type Step, stepsOf } from './steps';
-
-/** What is heard in a turn: all of it, every second bar, cues before entrances, nothing after the count-in. */
-export type Hears = 'reference' | 'turns' | 'cues' | 'nothing';
 
 /** How often the clock is read, in milliseconds (estimate: counts look steady). */
 const tick = 100;
@@ -56,20 +53,15 @@ export class Session {
   /** Goes on where this tab was, or with the first item that is not done. */
   async start(from = -1, paused = false): Promise<void> {
     this.timer = window.setInterval(() => this.passes(), tick);
-    this.clips.wake();
+    if (!paused) this.clips.wake();
     const m = recall(this.desk.pair.part, this.desk.pair.player, this.day.date);
     const kept = m && !this.finished.has(m.item) && (from < 0 || from === m.item) ? m : null;
     const item = kept?.item ?? (from >= 0 ? from : nextItem(this.items, this.finished));
-    this.paused = paused;
-    await this.open(item, m, paused);
-    if (kept && this.run && kept.step < this.steps.length) {
-      this.since = kept.since;
-      this.run = { item: kept.item, step: kept.step, left: kept.left, spent: kept.spent, cuts: kept.cuts, cutSeconds: kept.cutSeconds };
-      this.enter();
-    }
+    await this.open(item, m, kept, paused);
   }
 
-  private async open(item: number, m: Run | null, paused = false): Promise<void> {
+  /** Opens an item; rests cut short so far come from `before`, its place from `kept`. */
+  private async open(item: number, before: Run | null, kept: Memory | null = null, paused = false): Promise<void> {
     const it = this.items[item];
     if (!it) return this.close();
     const turn = ++this.turn;
@@ -77,14 +69,15 @@ export class Session {
     try {
       const lengths = await this.lengths(it);
       if (turn !== this.turn) return;
-      this.steps = stepsOf(it, lengths, this.isNew(item));
+      this.steps = stepsOf(it, lengths, isNew(this.items, item));
     } catch (e) {
       this.problem = e instanceof Error ? e.message : String(e);
       return;
     }
-    this.since = new Date().toISOString();
-    this.run = begun(item, this.steps, m?.cuts, m?.cutSeconds);
-    this.paused = paused;
+    this.since = kept?.since ?? new Date().toISOString();
+    this.run = begun(item, this.steps, before?.cuts, before?.cutSeconds);
+    if (kept && kept.step < this.steps.length) this.run = { ...this.run, step: kept.step, left: kept.left, spent: kept.spent };
+    this.paused = paused && this.step?.kind !== 'record'; // which waits anyway
     this.last = performance.now();
     void this.awake.keep();
     this.enter();
@@ -95,24 +88,8 @@ export class Session {
     return this.since;
   }
 
-  /** No item before has the same bars. */
-  private isNew(item: number): boolean {
-    const bars = (i: Item) => (i.bars ?? []).join('-');
-    return !this.items.slice(0, item).some((i) => sounds(i) && bars(i) === bars(this.items[item]!));
-  }
-
-  /** What is asked of the program for an item at a tempo. */
   private asks(item: Item, bpm: number, hears: Hears = 'reference', click = false): Ask {
-    const bars = item.bars ?? [];
-    const { timeline } = this.sheet, at = range(bars, numbering(timeline)) ?? { from: 0, to: 0 };
-    const q: Playing = { part: this.desk.pair.part, player: this.desk.pair.player, bpm: opening(timeline, at.from, bpm) };
-    const cut = item.kind === 'run' ? null : acrossRepeat(timeline, at.from, at.to);
-    if (!cut) q.conducted = true;
-    if (!cut && item.kind !== 'run') Object.assign(q, { from: bars[0], to: bars[1] ?? bars[0] });
-    if (hears === 'cues') q.playalong = true;
-    if (hears === 'turns') q.inner = '1,1';
-    if (click) q.click = true;
-    return { playing: q, cut };
+    return asks(this.desk.pair, this.sheet.timeline, item, bpm, hears, click);
   }
 
   private async lengths(item: Item): Promise<(bpm: number) => { turn: number; passage: number }> {
@@ -133,8 +110,17 @@ export class Session {
     if (!run || !step || !item) return;
     room.say(announce(this.items, run, this.steps));
     if (step.kind === 'play' || step.kind === 'listen') void this.sound(item, step);
+    this.prefetch(item, run);
+  }
+
+  /** Fetches the next turn, or the first sound of the next item. What fails is told when it is its turn. */
+  private prefetch(item: Item, run: Run): void {
     const next = this.steps.slice(run.step + 1).find((s) => s.kind === 'play');
-    if (next?.kind === 'play') void this.clips.clip(this.asks(item, next.bpm, this.hears, this.click)).catch(() => {}); // told when it is its turn
+    const after = this.items[run.item + 1];
+    let ask: Ask | null = null;
+    if (next?.kind === 'play') ask = this.asks(item, next.bpm, this.hears, this.click);
+    else if (after && sounds(after)) ask = this.asks(after, after.tempos![0]!, 'reference', this.click);
+    if (ask) void this.clips.clip(ask).catch(() => {});
   }
 
   private async sound(item: Item, step: Step & { bpm: number }): Promise<void> {

@@ -85,7 +85,7 @@ const justBegun = 3;
 export function back(run: Run, steps: readonly Step[]): Run {
   const at = steps[run.step];
   let step = Math.min(run.step, steps.length - 1);
-  if (!at || at.kind === 'rest' || at.seconds - run.left < justBegun) step = run.step - 1;
+  if (!at || at.seconds - run.left < justBegun) step = run.step - 1;
   while (step > 0 && steps[step]!.kind === 'rest') step--;
   step = Math.max(step, 0);
   return { ...run, step, left: steps[step]?.seconds ?? 0 };

@@ -18,7 +18,7 @@ export function monday(iso: string): string {
   return addDays(iso, -((day + 6) % 7));
 }
 
-/** The weeks from the first day of practice to the recording. */
+/** The weeks from the first day of practice to the recording, without those at the start of which nothing is known. */
 export function weeks(doc: Practice): Week[] {
   if (!doc.plan) return [];
   const days = new Map<string, Day>();
@@ -30,6 +30,7 @@ export function weeks(doc: Practice): Week[] {
   for (let m = monday(first); m <= last; m = addDays(m, 7)) {
     out.push({ monday: m, days: [0, 1, 2, 3, 4, 5, 6].map((i) => cell(doc, days, addDays(m, i), first, last)) });
   }
+  while (out.length > 1 && out[0]!.days.every((c) => !c.day && (c.state === 'past' || c.state === 'outside'))) out.shift();
   return out;
 }
 

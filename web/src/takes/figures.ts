@@ -58,17 +58,18 @@ function notes({ a: { summary: a }, b: { summary: b }, at }: Pair): string[] {
   const out: string[] = [];
   if (a.played !== b.played) out.push(`${at[0]} ${a.played} of ${a.notes} notes are right, ${at[1]} ${b.played}.`);
   if (a.split !== b.split) out.push(`${a.split} split ${at[0]}, ${b.split} ${at[1]}.`);
-  if (Math.abs(a.median_cents - b.median_cents) >= tells.cents) {
-    out.push(`half the notes lie within ${figure(a.median_cents, 1)} cents ${at[0]}, within ${figure(b.median_cents, 1)} ${at[1]}.`);
-  }
-  return out;
+  return [...out, ...within('lie', 'cents', tells.cents, [a.median_cents, a.ninth_tenth_cents], [b.median_cents, b.ninth_tenth_cents], at)];
+}
+
+/** How near half of the notes are, and nine in ten of them. */
+function within(verb: string, unit: string, tell: number, a: [number, number], b: [number, number], at: [string, string]): string[] {
+  if (Math.abs(a[0] - b[0]) < tell && Math.abs(a[1] - b[1]) < tell) return [];
+  const [x, y] = [a, b].map((v) => v.map((n) => figure(n, 1))) as [string[], string[]];
+  return [`half the notes ${verb} within ${x[0]} ${unit} and nine in ten within ${x[1]} ${at[0]}; within ${y[0]} and ${y[1]} ${at[1]}.`];
 }
 
 function rhythm({ a: { summary: a }, b: { summary: b }, at }: Pair): string[] {
-  const out: string[] = [];
-  if (Math.abs(a.median_late_ms - b.median_late_ms) >= tells.ms) {
-    out.push(`half the notes come within ${figure(a.median_late_ms, 1)} ms of the beat ${at[0]}, within ${figure(b.median_late_ms, 1)} ${at[1]}.`);
-  }
+  const out = within('come', 'ms of the beat', tells.ms, [a.median_late_ms, a.ninth_tenth_late_ms], [b.median_late_ms, b.ninth_tenth_late_ms], at);
   if (a.tempo_bpm && b.tempo_bpm && Math.abs(a.tempo_bpm - b.tempo_bpm) >= tells.bpm) {
     out.push(`it goes at ${figure(a.tempo_bpm, 1)} beats a minute ${at[0]}, at ${figure(b.tempo_bpm, 1)} ${at[1]}.`);
   }
@@ -87,7 +88,7 @@ function dynamics({ a: { stages: a }, b: { stages: b }, at }: Pair): string[] {
     out.push(`from the softest passage to the loudest it goes ${figure(x.range_db, 1)} dB ${at[0]}, ${figure(y.range_db, 1)} ${at[1]}.`);
   }
   if (x.hairpins_heard !== y.hairpins_heard || x.hairpins !== y.hairpins) {
-    out.push(`${x.hairpins_heard} of ${x.hairpins} hairpins are heard ${at[0]}, ${y.hairpins_heard} of ${y.hairpins} ${at[1]}.`);
+    out.push(`hairpins heard: ${x.hairpins_heard} of ${x.hairpins} ${at[0]}, ${y.hairpins_heard} of ${y.hairpins} ${at[1]}.`);
   }
   return out;
 }
@@ -100,5 +101,5 @@ function remarked(stage: Stage, { a, b, at }: Pair): string[] {
   const [x, y] = [a, b].map((k) => k.summary.by_stage?.[stage]?.findings ?? 0) as [number, number];
   if (x === y) return [];
   const many = (n: number) => (n === 0 ? 'nothing' : `${n} ${n === 1 ? 'thing' : 'things'}`);
-  return [`there is ${many(x)} to remark ${at[0]}, ${many(y)} ${at[1]}.`];
+  return [`${many(x)} to remark ${at[0]}, ${many(y)} ${at[1]}.`];
 }

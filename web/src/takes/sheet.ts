@@ -3,7 +3,11 @@ import type { TakeCard } from '../lib/api';
 import { length } from '../lib/words';
 import { bytes, figure } from './words';
 
-type Sheet = NonNullable<TakeCard['measured']>['check_sheet'];
+type Whole = NonNullable<TakeCard['measured']>['check_sheet'];
+type Sheet = Pick<
+  Whole,
+  'file_name' | 'bytes' | 'sha256' | 'seconds' | 'sample_rate' | 'channels' | 'peak_dbfs' | 'true_peak_dbtp' | 'loudness_lufs' | 'tuning_hz'
+>;
 
 /** What a panel's rules may ask of a recording, each with its unit. */
 export function facts(s: Sheet): [string, string][] {

@@ -3,13 +3,13 @@
 import { api, Problem, type TakeCard, type TrendPoint } from '../lib/api';
 import { room } from '../lib/room.svelte';
 import { compare, type Comparison } from './api';
-import { names } from './words';
+import { names, sentence } from './words';
 
-/** Milliseconds between two looks at takes that are being measured: a take needs a second or two. */
-const look = 250;
-/** The same when the program does not answer. */
-const patient = 2000;
+/** Milliseconds between two looks: while takes are measured, which needs a second or two; and otherwise, for what comes from another tab. */
+const look = 250, calm = 5000;
 const busy = (t: TakeCard) => t.state === 'queued' || t.state === 'measuring';
+/** What of the takes the order and the trend follow from. */
+const state = (cards: readonly TakeCard[]) => cards.map((t) => `${t.id} ${t.revision} ${busy(t)}`).join();
 
 export class Takes {
   cards = $state.raw<TakeCard[]>([]); // newest first
@@ -24,6 +24,7 @@ export class Takes {
   private part = '';
   private player = '';
   private timer = 0;
+  private away = false; // the program did not answer the last look
   private turn = 0;
 
   ask(part: string, player: string): void {
@@ -56,22 +57,26 @@ export class Takes {
   }
 
   private watch(turn: number): void {
-    if (this.measuring.length > 0) this.timer = window.setTimeout(() => void this.lookAgain(turn), this.problem ? patient : look);
+    const wait = this.measuring.length > 0 && !this.problem ? look : calm;
+    this.timer = window.setTimeout(() => void this.lookAgain(turn), wait);
   }
 
   private async lookAgain(turn: number): Promise<void> {
-    const before = this.measuring.length;
+    let cards = this.cards;
     try {
-      const cards = await api.takes({ part: this.part, player: this.player });
-      if (turn !== this.turn) return;
-      this.cards = cards;
+      if (document.visibilityState === 'visible') cards = await api.takes({ part: this.part, player: this.player });
+      if (this.away) this.problem = '';
+      this.away = false;
     } catch (e) {
-      if (turn === this.turn) this.fail(e);
+      if (turn === this.turn && !this.away) this.fail(e);
+      this.away = true;
     }
-    if (this.measuring.length < before) {
-      room.say(this.measuring.length ? `${this.measuring.length} takes are still being measured` : 'All takes are measured');
-      void this.load();
-    } else this.watch(turn);
+    if (turn !== this.turn) return;
+    const measured = this.measuring.length > 0 && !cards.some(busy), same = state(cards) === state(this.cards);
+    this.cards = cards;
+    if (measured) room.say('All takes are measured');
+    if (same) this.watch(turn);
+    else void this.load();
   }
 
   private fail(e: unknown): void {
@@ -90,7 +95,7 @@ export class Takes {
       await what();
     } catch (e) {
       await this.load();
-      this.fail(e instanceof Problem && e.status === 409 ? new Problem(409, `${e.message} ${this.now()}`) : e);
+      this.fail(e instanceof Problem && e.status === 409 ? new Problem(409, `${sentence(e.message)} ${this.now()}`) : e);
       return false;
     }
     await this.load();
@@ -119,14 +124,17 @@ export class Takes {
   }
 
   remove(take: TakeCard): Promise<boolean> {
-    return this.change(() => api.deleteTake(take), `The take of ${this.name(take.id)} is removed.`);
+    return this.change(() => api.deleteTake(take), `The take of ${this.name(take.id)} is removed, with the remarks on it.`);
   }
 
   measure(take: TakeCard): Promise<boolean> {
     return this.change(() => api.measureTake(take.id), `The take of ${this.name(take.id)} is measured again.`, false);
   }
 
-  undo(): Promise<boolean> {
-    return this.change(() => api.undo({ part: this.part, player: this.player }), 'Taken back.', false);
+  /** Takes back the last change of the sheet, and says which: it may be another tab's. */
+  async undo(): Promise<void> {
+    let says: string | undefined;
+    const back = async () => ({ says } = (await api.undo({ part: this.part, player: this.player })) as { says?: string });
+    if (await this.change(back, '', false)) room.say(says ? `Taken back: ${says}` : 'Taken back');
   }
 }

@@ -6,7 +6,7 @@ import { differences, type Known, rows } from './figures';
 import { across, dayMarks, type Dot, line, linear, place, ticks } from './plot';
 import { facts, text } from './sheet';
 import { became, dots, remarks, trends } from './trends';
-import { apart, bytes, day, figure, names, wall } from './words';
+import { apart, bytes, day, figure, names, sentence, wall } from './words';
 
 const summary = (s: Partial<Known['summary']> = {}): Known['summary'] => ({
   notes: 143, played: 140, missed: 2, other: 1, extra: 0, split: 0, median_cents: 5, ninth_tenth_cents: 12, median_late_ms: 10, ninth_tenth_late_ms: 25, breaths: 9, ...s,
@@ -30,8 +30,9 @@ describe('names', () => {
   });
 });
 
-test('numbers', () => {
+test('numbers and sentences', () => {
   expect([figure(-6.74, 1), figure(-0.04, 1), figure(0.5), figure(-0.4)]).toEqual(['−6.7', '0.0', '1', '0']);
+  expect([sentence('another take was chosen'), sentence('Look again.')]).toEqual(['Another take was chosen.', 'Look again.']);
   expect([bytes(999), bytes(7_202_288)]).toEqual(['1 kB', '7.2 MB']);
 });
 
@@ -102,12 +103,12 @@ describe('sentences', () => {
   });
   test('what tells two takes apart, by stage', () => {
     const a: Known = { summary: summary({ played: 143, median_cents: 2.8, by_stage: {} }), stages: null };
-    const b: Known = { summary: summary({ played: 139, median_cents: 5.6, median_late_ms: 15, breaths: 10, by_stage: { notes: { findings: 1, weight: 1 } } }), stages: null };
+    const b: Known = { summary: summary({ played: 139, median_cents: 5.6, ninth_tenth_late_ms: 40, breaths: 10, by_stage: { notes: { findings: 1, weight: 1 } } }), stages: null };
     const says = Object.fromEntries(differences(a, b, [named('25 November'), named('17 November')]).map((d) => [d.stage, d.says]));
     expect(says.notes).toBe(
-      'On 25 November 143 of 143 notes are right, on 17 November 139. Half the notes lie within 2.8 cents on 25 November, within 5.6 on 17 November. There is nothing to remark on 25 November, 1 thing on 17 November.',
+      'On 25 November 143 of 143 notes are right, on 17 November 139. Half the notes lie within 2.8 cents and nine in ten within 12.0 on 25 November; within 5.6 and 12.0 on 17 November. Nothing to remark on 25 November, 1 thing on 17 November.',
     );
-    expect(says.rhythm).toBe('Half the notes come within 10.0 ms of the beat on 25 November, within 15.0 on 17 November.');
+    expect(says.rhythm).toBe('Half the notes come within 10.0 ms of the beat and nine in ten within 25.0 on 25 November; within 10.0 and 40.0 on 17 November.');
     expect(says.articulation).toBe('Nothing that can be told apart.');
     expect(says.choices).toBe('9 breaths on 25 November, 10 on 17 November.');
     expect(differences(a, a, [named('25 November'), named('17 November')]).map((d) => d.says)).toEqual(Array(5).fill('Nothing that can be told apart.'));
@@ -120,8 +121,8 @@ describe('sentences', () => {
   test('bars that changed most, each by its own limits, better first', () => {
     const bar = (bar: string, late_ms: number | null, cents_own: number | null, pass?: number) => ({ bar, pass, at_s: 0, bpm: 96, late_ms, cents_own, level_db: -20 });
     const heard = (bars: unknown[]) => ({ bars }) as Heard;
-    const before = heard([bar('9', -52, 2), bar('10', 20, -33), bar('11', 4, 12), bar('12', null, 40), bar('5', 10, 1, 2)]);
-    const now = heard([bar('9', -12, 2), bar('10', 44, 1), bar('11', 4, 9), bar('12', 3, null), bar('5', 60, 1, 2)]);
+    const before = heard([bar('9', -52, 2), bar('10', 20, -33), bar('11', 4, 12), bar('12', null, 40), bar('13', 30, 9), bar('5', 10, 1, 2)]);
+    const now = heard([bar('9', -12, 2), bar('10', 44, 1), bar('11', 4, 9), bar('12', 3, null), bar('13', 4, 2), bar('5', 60, 1, 2)]);
     expect(changed(before, now, ['4 November', '25 November']).map((c) => c.says)).toEqual([
       'Bar 10: 33 cents flat on 4 November, 1 cent sharp on 25 November.',
       'Bar 9: 52 ms early on 4 November, 12 ms early on 25 November.',
@@ -132,9 +133,8 @@ describe('sentences', () => {
 
 test('the check sheet as it is shown and copied', () => {
   const sheet = {
-    file_name: 'take.wav', media_type: 'audio/wav', bytes: 7_202_288, sha256: 'ab12', recorded: '', seconds: 50.016, sample_rate: 48_000, channels: 1,
-    peak_dbfs: -6.74, true_peak_dbtp: -6.7, loudness_lufs: -21.9, loudness_range_lu: 14.6, noise_floor_dbfs: -120, clipped: 0, silence_start_s: 1.15, silence_end_s: 0.22,
-    tuning_hz: 441.9, over_noise_db: null,
+    file_name: 'take.wav', bytes: 7_202_288, sha256: 'ab12', seconds: 50.016, sample_rate: 48_000, channels: 1,
+    peak_dbfs: -6.74, true_peak_dbtp: -6.7, loudness_lufs: -21.9, tuning_hz: 441.9,
   };
   expect(facts(sheet).map(([, v]) => v)).toEqual(['0:50', '−6.7 dBFS', '−6.7 dBTP', '−21.9 LUFS', 'A = 441.9 Hz']);
   expect(facts({ ...sheet, tuning_hz: 0 }).at(-1)).toEqual(['Tuning', 'not measured']);

@@ -20,8 +20,8 @@ const least = { through: 'best', fromZero: true } as const;
 const middle = { through: 'middle', fromZero: false } as const;
 
 export const trends: Trend[] = [
-  { key: 'cents', name: 'Pitch', what: 'half the notes within, cents', unit: 'cents', digits: 1, ...least, value: (s) => s.median_cents },
-  { key: 'ms', name: 'Time', what: 'half the notes within, ms', unit: 'ms', digits: 1, ...least, value: (s) => s.median_late_ms },
+  { key: 'cents', name: 'Pitch', what: 'nine notes in ten within, cents', unit: 'cents', digits: 1, ...least, value: (s) => s.ninth_tenth_cents },
+  { key: 'ms', name: 'Time', what: 'nine notes in ten within, ms', unit: 'ms', digits: 1, ...least, value: (s) => s.ninth_tenth_late_ms },
   { key: 'wrong', name: 'Notes', what: 'missed, or of another pitch', unit: 'notes', digits: 0, ...least, value: (s) => s.missed + s.other },
   { key: 'tempo', name: 'Tempo', what: 'beats a minute', unit: 'beats a minute', digits: 1, ...middle, value: (s) => s.tempo_bpm },
   { key: 'loudness', name: 'Loudness', what: 'of the recording, LUFS', unit: 'LUFS', digits: 1, ...middle, value: (s) => s.loudness_lufs },

@@ -53,6 +53,9 @@ export const count = (n: number, what: string, many = `${what}s`): string => `${
 
 export const capital = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1);
 
+/** An error's words as a sentence. */
+export const sentence = (text: string): string => capital(text) + (/[.!?]$/.test(text) ? '' : '.');
+
 /** A number with so many decimals and a true minus. */
 export const figure = (v: number, digits = 0): string => (Object.is(Math.round(v * 10 ** digits), -0) ? 0 : v).toFixed(digits).replace('-', '−');
 

@@ -3,6 +3,7 @@ import type { Timeline } from '../api';
 import { spread } from './air';
 import { pack, wrap } from './layout';
 import { place, sameplace } from './moments';
+import { lay, roomFor } from './remarks';
 import { around, ring } from './ring';
 import { grid, heightAt, minimumJerk, moveTime, path } from './slide';
 
@@ -70,6 +71,15 @@ test('systems make room for what lies between them and never touch', () => {
 test('long remarks are broken, and cut with an ellipsis', () => {
   expect(wrap('lean into the second beat', 10, 3)).toEqual(['lean into', 'the second', 'beat']);
   expect(wrap('lean into the second beat', 10, 2)).toEqual(['lean into', 'the second…']);
+});
+
+test('remarks that would meet stand above one another, others in one row', () => {
+  const systems = [{ right: 1000 }, { right: 1000 }];
+  const said = (id: string, system: number, x: number, text = 'a long remark at this place') => ({ id, system, x, text });
+  const all = lay([said('c', 0, 700, 'short'), said('a', 0, 0), said('b', 0, 50), said('d', 1, 60)], systems, 1);
+  expect(all.map((r) => [r.id, r.row])).toEqual([['a', 0], ['b', 1], ['d', 0], ['c', 0]]);
+  expect(roomFor(all, 3, 1)).toEqual([34, 17, 0]);
+  expect(lay([said('e', 0, 950, 'more words than the margin holds')], systems, 1)[0]!.lines.length).toBeGreaterThan(1);
 });
 
 test('the cursor moves evenly between notes and jumps between lines', () => {

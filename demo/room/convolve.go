@@ -1,4 +1,4 @@
-package trial
+package room
 
 import (
 	"math"
@@ -32,8 +32,8 @@ func transform(x []complex128, sign float64) {
 	}
 }
 
-// convolve is x through the filter h, as long as x.
-func convolve(x, h []float64) []float64 {
+// Convolve is x through the filter h, as long as x.
+func Convolve(x, h []float64) []float64 {
 	n := 1
 	for n < len(x)+len(h) {
 		n *= 2

@@ -1,19 +1,16 @@
-package trial
+package trombone
 
 import (
 	"fmt"
 	"math"
 )
 
-// rate is the sample rate of everything rendered, in Hz.
-const rate = 48000
-
 // voice is a recorded note made exactly steady: its pitch is that of equal
 // temperament at A4 = 440 Hz all through.
 type voice struct {
 	midi   int
 	hz     float64   // of the samples
-	x      []float32 // at rate; the sustained part goes on by a seamless loop
+	x      []float32 // at Rate; the sustained part goes on by a seamless loop
 	onset  float64   // in samples: where the note starts, see the package comment
 	steady float64   // in samples: from here on neither attack nor settling
 	waver  float64   // cents, what is left of its own course: root mean square, even part
@@ -38,11 +35,14 @@ const (
 	loopLeast   = 0.3  // the shortest loop
 	voiceLong   = 9.0  // what a voice is extended to
 	preRoll     = 0.03 // kept before the onset
-	steadyLevel = 0.05 // RMS that the steady part is brought to: -26 dBFS
 )
 
-// newVoice makes a voice of the recording x of one note, named midi.
-func newVoice(x []float64, sourceRate, midi int) (*voice, error) {
+// SteadyLevel is the RMS that the steady part of a note is brought to: -26 dBFS.
+const SteadyLevel = 0.05
+
+// newVoice makes a voice of the recording x of one note, named midi. Its attack is
+// left as it was played, or made even with the rest.
+func newVoice(x []float64, sourceRate, midi int, even bool) (*voice, error) {
 	r := float64(sourceRate)
 	onset, end := bounds(x, r)
 	if end-onset < settled+loopLeast+loopBlend {
@@ -58,6 +58,9 @@ func newVoice(x []float64, sourceRate, midi int) (*voice, error) {
 	}
 	if err := v.level(); err != nil {
 		return nil, err
+	}
+	if even {
+		v.evenAttack()
 	}
 	v.extend()
 	return v, nil
@@ -163,9 +166,9 @@ func (v *voice) flatten(x []float64, r, onset, end float64, c readings) {
 		if p < onset {
 			v.onset++
 		}
-		p += v.hz / c.at(p) / rate
+		p += v.hz / c.at(p) / Rate
 	}
-	v.steady = v.onset + settled*rate
+	v.steady = v.onset + settled*Rate
 }
 
 // between reads v at a place between its values; its ends hold on.
@@ -182,7 +185,7 @@ func (v *voice) check() error {
 	for i, s := range v.x {
 		y[i] = float64(s)
 	}
-	c := readCourse(y, rate, v.hz, v.onset/rate, min(float64(len(y))/rate-steadyPeriods/v.hz, looked))
+	c := readCourse(y, Rate, v.hz, v.onset/Rate, min(float64(len(y))/Rate-steadyPeriods/v.hz, looked))
 	v.waver, v.scoop = spread(c.steady, v.hz), spread(c.attack, v.hz)
 	if !(v.waver < most) {
 		return fmt.Errorf("the recorded note %d wavers by %.1f cents after it was made steady; at most %g can serve", v.midi, v.waver, most)
@@ -206,9 +209,9 @@ func spread(f []float64, hz float64) float64 {
 // dies away is no plain note. What the attack does is left as it was. The error
 // says that the note grows so much that it has no attack.
 func (v *voice) level() error {
-	const hop, most = 0.02 * rate, 12.0 // samples, dB
-	width := max(0.06*rate, 3*rate/v.hz)
-	from := v.onset + attackOver*rate
+	const hop, most = 0.02 * Rate, 12.0 // samples, dB
+	width := max(0.06*Rate, 3*Rate/v.hz)
+	from := v.onset + attackOver*Rate
 	var levels []float64
 	for c := from; c+width/2 < float64(len(v.x)); c += hop {
 		levels = append(levels, rms(v.x[int(c-width/2):int(c+width/2)]))
@@ -218,9 +221,28 @@ func (v *voice) level() error {
 		return fmt.Errorf("the recorded note %d grows by %.0f dB after its attack; at most %g can serve", v.midi, grows, most)
 	}
 	for i := range v.x {
-		v.x[i] *= float32(steadyLevel / between(levels, (float64(i)-from)/hop))
+		v.x[i] *= float32(SteadyLevel / between(levels, (float64(i)-from)/hop))
 	}
 	return nil
+}
+
+// evenAttack lets a note speak at once and no louder than it goes on: some were
+// recorded with a burst, others come up slowly. From spoken after the onset on the
+// level is kept even; what is before goes with it.
+func (v *voice) evenAttack() {
+	const spoken, hop, most = 0.03, 0.005 * Rate, 12.0 // s, samples, dB of change (estimates)
+	width := max(0.03*Rate, 2*Rate/v.hz)
+	from := v.onset + spoken*Rate
+	var gains []float64
+	for c := from; c < v.onset+attackOver*Rate; c += hop {
+		level := rms(v.x[int(c-width/2):int(c+width/2)])
+		limit := math.Pow(10, most/20)
+		gains = append(gains, max(1/limit, min(SteadyLevel/level, limit)))
+	}
+	gains = append(gains, 1)
+	for i := range min(int(from+hop*float64(len(gains))), len(v.x)) {
+		v.x[i] *= float32(between(gains, (float64(i)-from)/hop))
+	}
 }
 
 func rms(x []float32) float64 {
@@ -234,11 +256,11 @@ func rms(x []float32) float64 {
 // extend goes on with the steady part, a whole number of periods back, under a
 // crossfade. Since the pitch is even the seam does not show.
 func (v *voice) extend() {
-	period := rate / v.hz
-	blend := int(loopBlend * rate)
+	period := Rate / v.hz
+	blend := int(loopBlend * Rate)
 	end := len(v.x)
 	back := math.Floor((float64(end)-v.steady-float64(blend))/period) * period
-	for len(v.x) < voiceLong*rate {
+	for len(v.x) < voiceLong*Rate {
 		seam := len(v.x) - blend
 		for i := seam; i < len(v.x); i++ {
 			share := float32(i-seam) / float32(blend)

@@ -1,9 +1,8 @@
-package trial
+package trombone
 
 import (
 	"math"
 	"math/cmplx"
-	"slices"
 )
 
 // How the course of a note's pitch is measured. A Hann window of four periods
@@ -98,22 +97,6 @@ func running(v []float64, of func([]float64) float64) []float64 {
 	return out
 }
 
-// median of v, NaN for none; v is left as it is.
-func median(v []float64) float64 { return quantile(v, 0.5) }
-
-// quantile is the value below which a share q of v lies, linearly between
-// neighbors; NaN for none.
-func quantile(v []float64, q float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	s := slices.Sorted(slices.Values(v))
-	at := q * float64(len(s)-1)
-	i := min(int(at), len(s)-1)
-	j := min(i+1, len(s)-1)
-	return s[i] + (at-float64(i))*(s[j]-s[i])
-}
-
 func mean(v []float64) float64 {
 	sum := 0.0
 	for _, x := range v {
@@ -121,9 +104,3 @@ func mean(v []float64) float64 {
 	}
 	return sum / float64(len(v))
 }
-
-// cents is the interval from b up to a.
-func cents(a, b float64) float64 { return 1200 * math.Log2(a/b) }
-
-// ratio is the frequency ratio of an interval in cents.
-func ratio(c float64) float64 { return math.Exp2(c / 1200) }
