@@ -331,6 +331,9 @@ func (b *bench) tab(address string) *bench {
 	b.Helper()
 	ctx, cancel := chromedp.NewContext(b.ctx)
 	b.Cleanup(cancel)
+	if err := chromedp.Do(ctx); err != nil { // opens the tab, which lives as long as this context
+		b.Fatal(err)
+	}
 	other := &bench{T: b.T, ctx: ctx, address: b.address}
 	other.do(chromedp.Navigate(address))
 	return other
