@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"waterkey/hear/pitch"
+	"waterkey/score"
 )
 
 // Limits of a recording that can be sent (estimates, but for clipping, where
@@ -15,7 +16,7 @@ const (
 	quietest    = -45.0
 	clippedRuns = 2     // one run may be a bump
 	cutWithin   = 0.1   // s from the edge of the file
-	cutEdge     = 0.004 // s: what stands this near to the edge
+	cutEdge     = 0.004 // s: what stands this near to the edge; at the end, see lastPeriods
 	cutNear     = 0.060 // s: against what stands this near
 	cutShare    = 0.5   // of its peak; a tongued note takes 10 ms and more to get there
 	roomFades   = 0.4   // s after a note until its echo counts as noise
@@ -64,14 +65,26 @@ func (l *listener) cuts(notes []Note) (start, end bool) {
 	}
 	a, b := &notes[first], &notes[last]
 	long := float64(len(l.x)) / pitch.Rate
-	edge, near := int(cutEdge*pitch.Rate), int(cutNear*pitch.Rate)
+	near := int(cutNear * pitch.Rate)
 	if len(l.x) < 2*near {
 		return false, false
 	}
 	n := len(l.x)
-	start = a.Onset < cutWithin && peak(l.x[:edge]) > cutShare*peak(l.x[:near])
-	end = b.Offset > long-cutWithin && peak(l.x[n-edge:]) > cutShare*peak(l.x[n-near:])
+	start = a.Onset < cutWithin && peak(l.x[:int(cutEdge*pitch.Rate)]) > cutShare*peak(l.x[:near])
+	edge := lastPeriods(b)
+	end = b.Offset > long-cutWithin && peak(l.x[n-edge:]) > cutShare*peak(l.x[max(n-near-edge, 0):])
 	return start, end
+}
+
+// lastPeriods is two periods of a note in samples, 4 to 40 ms: in less, the edge of
+// the file may lie in a valley of the wave.
+func lastPeriods(n *Note) int {
+	const periods, most = 2, 0.04
+	s := cutEdge
+	if p, err := score.ParsePitch(n.Pitch); err == nil {
+		s = min(max(periods/p.Hz(440), cutEdge), most)
+	}
+	return int(s * pitch.Rate)
 }
 
 // peak is the largest magnitude in x.

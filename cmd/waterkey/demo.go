@@ -18,7 +18,7 @@ var demoPlayers = []desk.Player{
 }
 
 // dueIn is how many days from now the demo parts are due, by file.
-var dueIn = map[string]int{"harbor-parade.musicxml": 11, "lantern-song.musicxml": 18, "iron-quay.musicxml": 18}
+var dueIn = map[string]int{"harbor-parade.musicxml": 12, "lantern-song.musicxml": 19, "iron-quay.musicxml": 19}
 
 // demoTerms is how the candidates practice, by name.
 var demoTerms = map[string]desk.PracticeTerms{

@@ -54,7 +54,10 @@ export function dayMarks(dots: readonly Dot[], frame: Frame, room: number): { x:
   const at = linear([first - 0.5, last + 0.5], [frame.left, frame.right]);
   const most = Math.max(Math.floor((frame.right - frame.left) / room), 1);
   const span = last - first, parts = Math.min(most, span);
-  const all = span === 0 ? [first] : Array.from({ length: parts + 1 }, (_, i) => Math.round(first + (span * i) / parts));
+  const step = Math.max(Math.ceil(span / parts), 1);
+  const all = [first];
+  while (all.at(-1)! + 2 * step <= last) all.push(all.at(-1)! + step);
+  if (span > 0) all.push(last);
   return all.map((n) => ({ x: at(n), says: day(dateOf(n), true), date: dateOf(n) }));
 }
 

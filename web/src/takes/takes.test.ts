@@ -44,6 +44,11 @@ describe('plots', () => {
     expect([0, 5, 10].map(linear([0, 10], [100, 0]))).toEqual([100, 50, 0]);
     expect(linear([4, 4], [0, 10])(4)).toBe(5); // one value stands in the middle
   });
+  test('days under a plot keep their distance, the first and the last are there', () => {
+    const dots = ['2026-11-20', '2026-11-24'].map((day): Dot => ({ take: day, day, value: 1, chosen: false, out: false }));
+    const marks = dayMarks(dots, { left: 0, right: 160, top: 0, bottom: 10 }, 50);
+    expect(marks.map((m) => m.date)).toEqual(['2026-11-20', '2026-11-22', '2026-11-24']);
+  });
   test('round numbers that hold all values', () => {
     expect(ticks([2.8, 12.3], true)).toEqual([0, 5, 10, 15]);
     expect(ticks([89.03, 97.3], false)).toEqual([85, 90, 95, 100]);
