@@ -230,10 +230,15 @@ func (l *listener) drift(t *Take) []finding.Finding {
 	}}
 }
 
-// pace speaks when the take's tempo is not the one the page gives as a number.
+// pace speaks when the take's tempo is not the one the page gives as a number, or, when
+// it was counted in at another one, not that.
 func (l *listener) pace(t *Take) []finding.Finding {
-	page, unit, printed := l.pf.Part.OpeningTempo()
-	off := t.TempoBPM/page - 1
+	asked, unit, printed := l.pf.Part.OpeningTempo()
+	who := "the page asks for"
+	if math.Abs(l.bpm/asked-1) > tempoLimit {
+		asked, who = l.bpm, "it was counted in at"
+	}
+	off := t.TempoBPM/asked - 1
 	if !printed || math.Abs(off) <= tempoLimit {
 		return nil
 	}
@@ -243,7 +248,7 @@ func (l *listener) pace(t *Take) []finding.Finding {
 	}
 	return []finding.Finding{{
 		Stage: finding.Rhythm, Kind: "tempo", Bars: l.wholePart(), Weight: weigh(0.2, 0.6, math.Abs(off), tempoLimit),
-		Says: fmt.Sprintf("The take goes at %s = %.0f; the page asks for %.0f, so it is %.0f %% %s.", l.Terms.Value(unit), t.TempoBPM, page, 100*math.Abs(off), way),
+		Says: fmt.Sprintf("The take goes at %s = %.0f; %s %.0f, so it is %.0f %% %s.", l.Terms.Value(unit), t.TempoBPM, who, asked, 100*math.Abs(off), way),
 		Do:   "Settle the tempo before you lift the instrument: sing the hardest bar in your head and take its speed.",
 	}}
 }

@@ -2,9 +2,12 @@ package hear
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"waterkey/hear/pitch"
+	"waterkey/score"
+	"waterkey/score/scoretest"
 )
 
 // pulses is a pulse-like wave as a brass tube gives it, at a phase, for so many seconds.
@@ -37,6 +40,28 @@ func TestCutEndWhateverThePhase(t *testing.T) {
 			if _, end := (&listener{x: x}).cuts([]Note{note}); end {
 				t.Errorf("%s that dies away is called cut", name)
 			}
+		}
+	}
+}
+
+// TestPaceAgainstTheCountIn: a take at the slow tempo that it was counted in at is not
+// told that the page goes faster; one that leaves that tempo is told.
+func TestPaceAgainstTheCountIn(t *testing.T) {
+	part := scoretest.Part(t, score.Meter{Beats: 4, Unit: 4}, 96, "F3/1 G3/1")
+	for _, c := range []struct {
+		counted, played float64
+		says            string
+	}{
+		{96, 96, ""}, {96, 60, "the page asks for 96"}, {60, 60, ""}, {60, 96, "it was counted in at 60"},
+	} {
+		pf, err := part.Perform(score.Tempo{BPM: c.counted})
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := &listener{pf: pf, bpm: openingBPM(pf)}
+		got := l.pace(&Take{TempoBPM: c.played})
+		if (len(got) == 0) != (c.says == "") || len(got) > 0 && !strings.Contains(got[0].Says, c.says) {
+			t.Errorf("counted in at %g, played at %g: %+v, want %q", c.counted, c.played, got, c.says)
 		}
 	}
 }
