@@ -180,8 +180,8 @@ func (b *bench) says(words string) {
 // TestRecord plays the demo part to the microphone: count-in, record, measured, and
 // the exported file is what was recorded, which is what was played.
 //
-// Chromium's microphone of a file skips when the machine is busy, which is none of the
-// page's loss: of three recordings one must be exact.
+// On a busy machine recordings were seen that skip, the cause not established (the
+// browser's microphone of a file, or its way to the page): of three, one must be exact.
 func TestRecord(t *testing.T) {
 	const attempts = 3
 	for range attempts {
