@@ -24,9 +24,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"waterkey/audio"
-	"waterkey/demo"
 	"waterkey/score"
-	"waterkey/score/musicxml"
 	"waterkey/sound"
 )
 
@@ -45,19 +43,7 @@ const (
 // performance is the demo part as it is played to the microphone: 16-bit samples.
 func performance(t *testing.T) []int16 {
 	t.Helper()
-	data, err := demo.Open("harbor-parade.musicxml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc, err := musicxml.Parse("harbor-parade.musicxml", data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	part, err := doc.Part(score.Selection{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	pf, err := part.Perform(score.Tempo{BPM: quickBPM})
+	pf, err := partOfTakes(t).Perform(score.Tempo{BPM: quickBPM})
 	if err != nil {
 		t.Fatal(err)
 	}

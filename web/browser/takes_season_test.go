@@ -78,7 +78,7 @@ func (s sentTake) render(t *testing.T, part *score.Part) []byte {
 	return out.Bytes()
 }
 
-// partOfTakes is the part that the takes are of.
+// partOfTakes is the part that takes are made of, here and at the microphone.
 func partOfTakes(t *testing.T) *score.Part {
 	t.Helper()
 	xml, err := demo.Open("harbor-parade.musicxml")
