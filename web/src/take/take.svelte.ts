@@ -19,10 +19,10 @@ export class Take {
   private closed = false;
   private shown = ''; // when what is shown was measured
 
-  /** `changed` is called after each change that the sheet's history keeps. */
+  /** `changed` is called with the take after each change that the sheet's history keeps, while the take is shown. */
   constructor(
     readonly id: string,
-    private readonly changed: () => void,
+    private readonly changed: (card: TakeCard) => void,
   ) {}
 
   async load(): Promise<void> {
@@ -72,7 +72,8 @@ export class Take {
       this.card = await what(this.card);
       this.problem = '';
       room.say(says);
-      this.changed();
+      if (this.closed) return true; // the screen was left meanwhile
+      this.changed(this.card);
       this.others = await api.takes({ part: this.card.part, player: this.card.player });
       return true;
     } catch (e) {
@@ -101,7 +102,7 @@ export class Take {
     try {
       await api.deleteTake(card);
       this.gone = true;
-      this.changed();
+      if (!this.closed) this.changed(card);
       room.say('The take is removed. It can be brought back.');
     } catch (e) {
       this.fail(e);
