@@ -96,8 +96,8 @@ func (p *planner) addLines(k int, s *session, today []int, want int) {
 	}
 }
 
-// fillLate is a day of runs and mock takes, after a few spot checks. There are
-// more takes from day to day.
+// fillLate is a day of mock takes, after a few spot checks, phrases and whole
+// sections. There are more takes from day to day.
 func (p *planner) fillLate(k int, s *session, today []int) {
 	late := 0
 	for _, d := range p.days[:k] {
@@ -111,6 +111,9 @@ func (p *planner) fillLate(k int, s *session, today []int) {
 		s.add(&s.closing, p.mockTake())
 	}
 	p.addLines(k, s, today, max(2, s.left()/minutesEach))
+	for _, section := range p.sections() {
+		s.add(&s.between, p.section(section))
+	}
 }
 
 // fillLight is the day before: little, soft, and one run to trust it.

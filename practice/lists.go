@@ -141,6 +141,14 @@ var lateLine = []string{
 	"Once for the line, once for the sound.",
 }
 
+// sectionWords are for several phrases in one go.
+var sectionWords = []string{
+	"In one go, as in the take; what breaks in the first turn is named in the rest and played through in the second.",
+	"Without stopping. Know the first note of every phrase before the one before it ends.",
+	"From silence, at tempo, to its last note: the breaths of the take, and its rests counted in full.",
+	"The first turn for what comes next, the second for what is heard.",
+}
+
 var awayWords = []string{
 	"Without the horn: read the page from start to end. Mark breaths and positions, say the rhythm of the hard bars, and listen to the reference once with the page in hand.",
 }

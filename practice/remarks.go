@@ -31,7 +31,23 @@ func (p *planner) remarks() []string {
 	if len(runs) > 0 {
 		out = append(out, upper(barList(runs))+": not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.")
 	}
+	if p.shorter() {
+		out = append(out, "The last days before the recording are shorter on purpose: sections and takes with a fresh lip. What time is left over belongs to other music, or to rest.")
+	}
 	return append(out, p.takeRemarks()...)
+}
+
+// shorter says whether the late days leave a third or more of the minutes of the
+// middle ones (estimate: from there a player would wonder).
+func (p *planner) shorter() bool {
+	minutes, days := map[Phase]int{}, map[Phase]int{}
+	for _, d := range p.out[p.first:] {
+		minutes[d.Phase], days[d.Phase] = minutes[d.Phase]+d.Minutes, days[d.Phase]+1
+	}
+	if days[Middle] == 0 || days[Late] == 0 {
+		return false
+	}
+	return 3*minutes[Late]*days[Middle] <= 2*minutes[Middle]*days[Late]
 }
 
 // byTake are bars that one take says something about.

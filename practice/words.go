@@ -145,6 +145,8 @@ func (p *planner) phraseWords(it *Item, phase Phase) string {
 		}
 	}
 	switch {
+	case phase == Late && p.isSection(it.span):
+		return p.say(sectionWords)
 	case phase == Late:
 		return p.say(lateLine)
 	case len(inside) > 1:
