@@ -36,10 +36,6 @@ func (p *planner) readAway(limit int) Item {
 	return it
 }
 
-// settled is after how many days of visits a segment's slow tempo has come up to
-// the goal (estimate).
-const settled = 8.0
-
 // visit is a few turns of a segment. The first visit ever is slow, unless a take
 // was right there; then slow and
 // goal tempo alternate; in the last days the goal leads.
@@ -48,7 +44,7 @@ func (p *planner) visit(k, i, round int) Item {
 	met := p.seen[i].met
 	it := p.m.item(Visit, seg.span, "segments", "interleaving", "right")
 	it.segment, it.round, it.Hard = i, round, p.isHard(seg.span)
-	slow := seg.slow(float64(met) / settled)
+	slow := p.slow(k, i)
 	phase := p.days[k].phase
 	lead, other := slow, seg.GoalBPM
 	switch {

@@ -17,6 +17,9 @@ func (p *planner) remember() {
 	}
 	for i := range p.seen {
 		p.seen[i].past = p.seen[i].met
+		if p.segments[i].SlippedIn != "" { // does not wait for its turn
+			p.seen[i].due = min(p.seen[i].due, p.first)
+		}
 	}
 }
 
@@ -31,9 +34,9 @@ func (p *planner) recall(k int, d Day, at map[string]int) {
 		}
 		it.span = span
 		for i, s := range p.segments {
-			if it.Kind == Visit && span.holds(s.core) && !met[i] {
+			if it.Kind == Visit && len(it.Tempos) > 0 && span.holds(s.core) && !met[i] {
 				met[i] = true
-				p.visited(k, i)
+				p.visited(k, i, slices.Min(it.Tempos))
 			}
 		}
 		for i, line := range p.lines {

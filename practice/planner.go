@@ -24,9 +24,11 @@ var returns = map[bool][]int{false: {1, 2, 3, 4}, true: {1, 1, 2, 2, 3}}
 
 // record is what has become of a segment so far.
 type record struct {
-	met  int // days
-	past int // of them before the first one planned
-	due  int // index of the day from which it is to return
+	met   int     // days
+	past  int     // of them before the first one planned
+	first int     // index of the day it was met first, see showsAnew
+	due   int     // index of the day from which it is to return
+	slow  float64 // tempo it had come up to when it was met last
 }
 
 // planner fills the days one after another.
@@ -178,7 +180,7 @@ func (p *planner) note(k int, s *session) {
 	}
 	for _, it := range s.order() {
 		if it.Kind == Visit && it.round == 0 {
-			p.visited(k, it.segment)
+			p.visited(k, it.segment, slices.Min(it.Tempos))
 		}
 		for i, line := range p.lines {
 			if it.joins(line) {
@@ -188,12 +190,16 @@ func (p *planner) note(k int, s *session) {
 	}
 }
 
-// visited enters that a segment was met on day k.
-func (p *planner) visited(k, segment int) {
+// visited enters that a segment was met on day k, in a slow tempo.
+func (p *planner) visited(k, segment int, slow float64) {
 	r := &p.seen[segment]
+	if r.met == 0 || p.showsAnew(*r) {
+		r.first = k
+	}
 	gaps := returns[p.segments[segment].Weight >= heavy]
 	r.due = k + gaps[min(r.met, len(gaps)-1)]
 	r.met++
+	r.slow = slow
 }
 
 // nextLine is the phrase that was played least, one that holds a segment of
@@ -217,35 +223,6 @@ func (p *planner) nextLine(k int, today []int, taken []Item) (int, bool) {
 		}
 	}
 	return best, best >= 0
-}
-
-// share is the tempo of whole lines on day k against the goal: from where the
-// hardest segment of the stretch stands to the goal at the end of the middle days. It
-// stands there today where takes show it, else it stood there when practice began.
-func (p *planner) share(k int, s Span) float64 {
-	const plain = 0.85 // of a stretch without trouble (estimate)
-	from := plain
-	for _, seg := range p.segments {
-		if seg.State != Retired && s.meets(seg.core) {
-			from = min(from, max(seg.NowBPM/seg.GoalBPM, slowest))
-		}
-	}
-	way, done, start := 0.0, 0.0, 0
-	if len(p.m.Takes) > 0 {
-		start = p.first
-	}
-	for i, d := range p.days {
-		if i >= start && (d.phase == Early || d.phase == Middle) {
-			way++
-			if i < k {
-				done++
-			}
-		}
-	}
-	if p.days[k].phase != Early && p.days[k].phase != Middle {
-		return 1
-	}
-	return from + (1-from)*done/way
 }
 
 // stageOf is the stage of the visit of a segment that was met so often before:

@@ -31,6 +31,9 @@ func (p *planner) remarks() []string {
 	if len(runs) > 0 {
 		out = append(out, upper(barList(runs))+": not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.")
 	}
+	if r := p.behindRemark(); r != "" {
+		out = append(out, r)
+	}
 	if p.shorter() {
 		out = append(out, "The last days before the recording are shorter on purpose: sections and takes with a fresh lip. What time is left over belongs to other music, or to rest.")
 	}

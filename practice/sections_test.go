@@ -51,7 +51,11 @@ func TestSections(t *testing.T) {
 func TestLateDaysSections(t *testing.T) {
 	m := march()
 	m.Findings = append(m.Findings, finding.Finding{Stage: finding.Choices, Kind: "phrase", Places: [][]string{{"1", "8"}, {"9", "16"}, {"17", "24"}, {"25", "32"}}})
-	plan, err := Make(m, terms())
+	m.Run /= 2 // a part of half a minute
+	for i := range m.Bars {
+		m.Bars[i].Seconds /= 2
+	}
+	plan, err := Make(m, weeks(6, 60))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,6 +83,9 @@ func TestLateDaysSections(t *testing.T) {
 		t.Error("no late day")
 	}
 	said := slices.ContainsFunc(plan.Remarks, func(r string) bool { return strings.HasPrefix(r, "The last days before the recording are shorter") })
+	if !said {
+		t.Error("no late day is called shorter than the middle ones")
+	}
 	if want := 3*mean(minutes[Late]) <= 2*mean(minutes[Middle]); said != want {
 		t.Errorf("shorter days remarked on: %v; middle days %v, late days %v minutes", said, minutes[Middle], minutes[Late])
 	}

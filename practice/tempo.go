@@ -70,11 +70,11 @@ func (m Material) level() player.Level {
 }
 
 // slow is the slow tempo of a segment on its way: way is 0 at the first visit and
-// 1 when only the goal is left. It stands on the scale of a metronome and stays
-// clear of the goal.
+// 1 when it is as near to the goal as a slow tempo comes. It stands on the scale of a
+// metronome.
 func (s *Segment) slow(way float64) float64 {
-	bpm := s.NowBPM + way*(s.GoalBPM-s.NowBPM)
-	return onScale(min(max(bpm, slowest*s.GoalBPM), nearGoal*s.GoalBPM))
+	from, to := max(s.NowBPM, slowest*s.GoalBPM), nearGoal*s.GoalBPM
+	return onScale(min(from+way*max(to-from, 0), to))
 }
 
 func round1(x float64) float64 { return math.Round(x*10) / 10 }
