@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"waterkey/brass"
+	"waterkey/prose"
 )
 
 // fingeringColumns are the widths of the columns that not every instrument has; 0
@@ -68,7 +69,7 @@ func (c *Chart) fingeringLines(out *page, n *Note, col fingeringColumns) {
 		padded(w.Label, 8) + padded(fmt.Sprint(w.Partial), -7) +
 		padded(signed(w.LeanCents, 0)+" c", -8) + "  " + clipped(drawn(&w), col.slide)
 	margin := strings.Repeat(" ", utf8.RuneCountInString(head))
-	others := wrap(othersText(n.Ways[1:]), columns-len(margin))
+	others := prose.Wrap(othersText(n.Ways[1:]), prose.Columns-len(margin))
 	if len(others) == 0 {
 		out.line(head)
 	}

@@ -10,10 +10,8 @@ import (
 	"unicode/utf8"
 
 	"waterkey/brass"
+	"waterkey/prose"
 )
-
-// columns is the width of all text.
-const columns = 80
 
 // signed is a number with its sign, "0" for one that rounds to nothing.
 func signed(x float64, digits int) string {
@@ -69,30 +67,9 @@ type page struct{ *bufio.Writer }
 func (p *page) line(s string) { fmt.Fprintln(p, strings.TrimRight(s, " ")) }
 
 func (p *page) paragraph(s string) {
-	for _, l := range wrap(s, columns) {
+	for _, l := range prose.Wrap(s, prose.Columns) {
 		p.line(l)
 	}
-}
-
-// wrap breaks text at spaces. A single word may be longer than the width.
-func wrap(text string, width int) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		switch {
-		case line == "":
-			line = word
-		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width:
-			lines = append(lines, line)
-			line = word
-		default:
-			line += " " + word
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // ordinals name the positions.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"waterkey/desk"
+	"waterkey/prose"
 )
 
 // breathRow is the line of the table below the note that a breath comes after: a comma
@@ -66,7 +67,7 @@ func estimated(air desk.AirDocument) string {
 
 func breathLine(b desk.BreathEntry) string {
 	row := fmt.Sprintf("%5s  %-5s %-6s %5.1f to %3.1f  ", b.Bar, b.Written, b.Kind, b.AirBeforeL, b.AirAfterL)
-	return row + strings.Join(wrap(b.Reason, columns-len(row)), "\n"+strings.Repeat(" ", len(row)))
+	return row + strings.Join(prose.Wrap(b.Reason, prose.Columns-len(row)), "\n"+strings.Repeat(" ", len(row)))
 }
 
 func printLow(w io.Writer, low []desk.LowEntry) {
@@ -87,7 +88,7 @@ func printParted(w io.Writer, parted []desk.PartedEntry) {
 	}
 	fmt.Fprintln(w, "\nBreaths that nobody would take if anything else lasted:")
 	for _, p := range parted {
-		for i, line := range wrap(fmt.Sprintf("it parts %s.%s", p.Parts, lastsAt(p.Tempo)), columns-barColumn-2) {
+		for i, line := range prose.Wrap(fmt.Sprintf("it parts %s.%s", p.Parts, lastsAt(p.Tempo)), prose.Columns-barColumn-2) {
 			margin := p.Bar
 			if i > 0 {
 				margin = ""

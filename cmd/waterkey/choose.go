@@ -12,6 +12,7 @@ import (
 	"waterkey/desk"
 	"waterkey/finding"
 	"waterkey/hear"
+	"waterkey/prose"
 )
 
 func chooseCommand() *cobra.Command {
@@ -120,7 +121,7 @@ func stageName(s finding.Stage) string {
 func printItems(w io.Writer, items []string) {
 	for _, text := range items {
 		mark := "- "
-		for _, line := range wrap(text, columns-4) {
+		for _, line := range prose.Wrap(text, prose.Columns-4) {
 			fmt.Fprintf(w, "  %s%s\n", mark, line)
 			mark = "  "
 		}

@@ -7,16 +7,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
 	"waterkey/finding"
+	"waterkey/prose"
 )
-
-// columns is the width of all text output.
-const columns = 80
 
 // printJSON writes one document.
 func printJSON(w io.Writer, doc any) error {
@@ -24,28 +21,6 @@ func printJSON(w io.Writer, doc any) error {
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
 	return e.Encode(doc)
-}
-
-// wrap breaks text at spaces to lines of at most width characters. A single word
-// may be longer.
-func wrap(text string, width int) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		switch {
-		case line == "":
-			line = word
-		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width:
-			lines = append(lines, line)
-			line = word
-		default:
-			line += " " + word
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // barColumn is the width of the margin that holds bar numbers.
@@ -67,11 +42,11 @@ func printFindings(w io.Writer, fs []finding.Finding) {
 		fmt.Fprintf(w, "\n%d %s\n", i+1, strings.ToUpper(name[:1])+name[1:])
 		for _, f := range of {
 			margin := barMargin(f.Bars)
-			for _, line := range wrap(f.Says, columns-barColumn-2) {
+			for _, line := range prose.Wrap(f.Says, prose.Columns-barColumn-2) {
 				fmt.Fprintf(w, "%*s  %s\n", barColumn, margin, line)
 				margin = ""
 			}
-			for _, line := range wrap(f.Do, columns-barColumn-4) {
+			for _, line := range prose.Wrap(f.Do, prose.Columns-barColumn-4) {
 				fmt.Fprintf(w, "%*s    %s\n", barColumn, "", line)
 			}
 		}
@@ -91,7 +66,7 @@ func barMargin(bars []string) string {
 
 // printLines writes a paragraph at the given indent.
 func printLines(w io.Writer, indent int, text string) {
-	for _, line := range wrap(text, columns-indent) {
+	for _, line := range prose.Wrap(text, prose.Columns-indent) {
 		fmt.Fprintf(w, "%*s%s\n", indent, "", line)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"waterkey/demo"
+	"waterkey/prose"
 )
 
 // TestTextFitsTheColumns: no line of any text output is wider than a terminal of
@@ -35,25 +36,10 @@ func TestTextFitsTheColumns(t *testing.T) {
 				t.Fatalf("%v: exit %d: %s", args, code, stderr.String())
 			}
 			for _, line := range strings.Split(stdout.String(), "\n") {
-				if n := utf8.RuneCountInString(line); n > columns {
+				if n := utf8.RuneCountInString(line); n > prose.Columns {
 					t.Errorf("%v: %d columns: %s", args, n, line)
 				}
 			}
-		}
-	}
-}
-
-func TestWrap(t *testing.T) {
-	for _, c := range []struct {
-		text  string
-		width int
-		want  string
-	}{
-		{"one two three", 7, "one two|three"}, {"one two three", 8, "one two|three"},
-		{"unbreakable", 4, "unbreakable"}, {"", 9, ""}, {"♭♭ ♯♯", 5, "♭♭ ♯♯"},
-	} {
-		if got := strings.Join(wrap(c.text, c.width), "|"); got != c.want {
-			t.Errorf("%q at %d: %q, want %q", c.text, c.width, got, c.want)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"waterkey/practice"
+	"waterkey/prose"
 )
 
 // printPlan writes the segments and then the days, one under the other.
@@ -54,7 +55,7 @@ func printSegment(w io.Writer, s practice.Segment, why bool) {
 		text += fmt.Sprintf(" Right in the last %s.", counted(s.Right, "take"))
 	}
 	margin := barMargin(s.Bars[:])
-	for _, line := range wrap(text, columns-barColumn-2) {
+	for _, line := range prose.Wrap(text, prose.Columns-barColumn-2) {
 		fmt.Fprintf(w, "%*s  %s\n", barColumn, margin, line)
 		margin = ""
 	}
@@ -68,11 +69,11 @@ func printDay(w io.Writer, d practice.Day) {
 		if turns := it.Turns(); turns != "" {
 			head += ": " + turns
 		}
-		lines := wrap(head+".", columns-barColumn-2)
+		lines := prose.Wrap(head+".", prose.Columns-barColumn-2)
 		if it.Reps == 0 {
-			lines = wrap(it.What, columns-barColumn-2)
+			lines = prose.Wrap(it.What, prose.Columns-barColumn-2)
 		} else {
-			for _, line := range wrap(it.What, columns-barColumn-4) {
+			for _, line := range prose.Wrap(it.What, prose.Columns-barColumn-4) {
 				lines = append(lines, "  "+line)
 			}
 		}

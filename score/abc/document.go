@@ -1,9 +1,7 @@
 package abc
 
 import (
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"waterkey/score"
@@ -19,19 +17,11 @@ type Document struct {
 
 // Open reads a file of tunes from disk. Every error is a [*score.ReadError].
 func Open(path string) (*Document, error) {
-	name := filepath.Base(path)
-	info, err := os.Stat(path)
-	if err == nil && info.Size() > maxFileBytes {
-		err = tooLarge(info.Size())
-	}
+	data, err := score.ReadFile(path, maxFileBytes)
 	if err != nil {
-		return nil, &score.ReadError{File: name, Err: err}
+		return nil, err
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, &score.ReadError{File: name, Err: err}
-	}
-	return Parse(name, data)
+	return Parse(path, data)
 }
 
 // Parse reads a file of tunes from memory; name stands in errors. Every error
@@ -39,30 +29,14 @@ func Open(path string) (*Document, error) {
 func Parse(name string, data []byte) (*Document, error) {
 	d := &Document{file: filepath.Base(name)}
 	if err := d.parse(data); err != nil {
-		return nil, d.locate(err)
+		return nil, score.InFile(d.file, err)
 	}
 	return d, nil
 }
 
-func tooLarge(bytes int64) error {
-	return fmt.Errorf("the file has %d bytes; at most %d are read", bytes, maxFileBytes)
-}
-
-// locate makes a ReadError that names the file of any error.
-func (d *Document) locate(err error) error {
-	var e *score.ReadError
-	if !errors.As(err, &e) {
-		return &score.ReadError{File: d.file, Err: err}
-	}
-	if e.File == "" {
-		e.File = d.file
-	}
-	return e
-}
-
 func (d *Document) parse(data []byte) error {
-	if len(data) > maxFileBytes {
-		return tooLarge(int64(len(data)))
+	if err := score.CheckSize(int64(len(data)), maxFileBytes); err != nil {
+		return err
 	}
 	text, err := decode(data)
 	if err != nil {

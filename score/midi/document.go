@@ -3,7 +3,6 @@ package midi
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -28,19 +27,11 @@ type Document struct {
 
 // Open reads a file from disk. Every error is a [*score.ReadError].
 func Open(path string) (*Document, error) {
-	name := filepath.Base(path)
-	info, err := os.Stat(path)
-	if err == nil && info.Size() > maxFileBytes {
-		err = tooLong(info.Size())
-	}
+	data, err := score.ReadFile(path, maxFileBytes)
 	if err != nil {
-		return nil, &score.ReadError{File: name, Err: err}
+		return nil, err
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, &score.ReadError{File: name, Err: err}
-	}
-	return Parse(name, data)
+	return Parse(path, data)
 }
 
 // Parse reads a file from memory; name stands in errors. Every error is a
@@ -54,13 +45,9 @@ func Parse(name string, data []byte) (*Document, error) {
 	return d, nil
 }
 
-func tooLong(size int64) error {
-	return fmt.Errorf("the file has %d bytes; at most %d are read", size, maxFileBytes)
-}
-
 func (d *Document) parse(data []byte) error {
-	if len(data) > maxFileBytes {
-		return tooLong(int64(len(data)))
+	if err := score.CheckSize(int64(len(data)), maxFileBytes); err != nil {
+		return err
 	}
 	s, err := look(data)
 	if err != nil {

@@ -1,9 +1,7 @@
 package musicxml
 
 import (
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"waterkey/score"
@@ -23,19 +21,11 @@ type Document struct {
 
 // Open reads a score from disk. Every error is an [*score.ReadError].
 func Open(path string) (*Document, error) {
-	name := filepath.Base(path)
-	info, err := os.Stat(path)
-	if err == nil && info.Size() > maxFileBytes {
-		err = fmt.Errorf("the file has %d bytes; at most %d are read", info.Size(), maxFileBytes)
-	}
+	data, err := score.ReadFile(path, maxFileBytes)
 	if err != nil {
-		return nil, &score.ReadError{File: name, Err: err}
+		return nil, err
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, &score.ReadError{File: name, Err: err}
-	}
-	return Parse(name, data)
+	return Parse(path, data)
 }
 
 // Parse reads a score from memory; name stands in errors. The data must not be
@@ -43,7 +33,7 @@ func Open(path string) (*Document, error) {
 func Parse(name string, data []byte) (*Document, error) {
 	d := &Document{file: filepath.Base(name), data: data}
 	if err := d.parse(); err != nil {
-		return nil, d.locate(err)
+		return nil, score.InFile(d.file, err)
 	}
 	return d, nil
 }
@@ -51,31 +41,19 @@ func Parse(name string, data []byte) (*Document, error) {
 // Bytes is the file as it was read. It must not be changed.
 func (d *Document) Bytes() []byte { return d.data }
 
-// locate makes an Error that names the file of any error.
-func (d *Document) locate(err error) error {
-	var e *score.ReadError
-	if !errors.As(err, &e) {
-		return &score.ReadError{File: d.file, Err: err}
-	}
-	if e.File == "" {
-		e.File = d.file
-	}
-	return e
-}
-
 func (d *Document) parse() error {
-	if len(d.data) > maxFileBytes {
-		return fmt.Errorf("the file has %d bytes; at most %d are read", len(d.data), maxFileBytes)
+	if err := score.CheckSize(int64(len(d.data)), maxFileBytes); err != nil {
+		return err
 	}
-	score := d.data
+	text := d.data
 	if isZip(d.data) {
 		var err error
-		if d.entry, score, err = unpack(d.data); err != nil {
+		if d.entry, text, err = unpack(d.data); err != nil {
 			return err
 		}
 	}
 	var err error
-	if d.src, err = decode(score); err != nil {
+	if d.src, err = decode(text); err != nil {
 		return err
 	}
 	if len(d.src.text) > maxTextBytes {

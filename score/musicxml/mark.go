@@ -29,7 +29,7 @@ type MarkReport struct {
 func (d *Document) Mark(m Marks) (out []byte, report MarkReport, err error) {
 	ins, report, err := d.plan(m)
 	if err != nil {
-		return nil, MarkReport{}, d.locate(err)
+		return nil, MarkReport{}, score.InFile(d.file, err)
 	}
 	if len(ins) == 0 {
 		return slices.Clone(d.data), report, nil
@@ -39,7 +39,7 @@ func (d *Document) Mark(m Marks) (out []byte, report MarkReport, err error) {
 		out, err = repack(d.data, d.entry, out)
 	}
 	if err != nil {
-		return nil, MarkReport{}, d.locate(err)
+		return nil, MarkReport{}, score.InFile(d.file, err)
 	}
 	return out, report, nil
 }
