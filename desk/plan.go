@@ -27,7 +27,7 @@ func (p *Prepared) Plan(t practice.Terms, takes []HeardTake, past []practice.Day
 	}
 	if p.Path.Instrument.Slide() {
 		m.Comfort = func(s practice.Span) (float64, string, bool) {
-			c, err := p.Comfort(s.From, s.To)
+			c, err := p.comfort(s.From, s.To, p.level.Arm())
 			if err != nil || c.Hardest == "" {
 				return 0, "", false
 			}

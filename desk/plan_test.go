@@ -48,7 +48,7 @@ func TestPlanTempos(t *testing.T) {
 		file, horn string
 		goals      []float64 // printed: metronome marks of the page
 	}{
-		{"harbor-parade.musicxml", "tenor-f", []float64{96}},
+		{"harbor-parade.musicxml", "tenor", []float64{96}},
 		{"lantern-song.musicxml", "tenor-f", []float64{72}},
 		{"iron-quay.musicxml", "bass", []float64{112, 76}},
 	}
@@ -60,7 +60,7 @@ func TestPlanTempos(t *testing.T) {
 				t.Errorf("%s, bars %v: the goal is %g, the page prints %v", tt.file, s.Bars, s.GoalBPM, tt.goals)
 			}
 			from, to := barNumbered(p.Part, s.Bars[0]), barNumbered(p.Part, s.Bars[1])
-			c, err := p.Comfort(from, to)
+			c, err := p.comfort(from, to, player.Advanced.Arm())
 			if err != nil {
 				continue // a slurred move that no tempo makes comfortable sets no limit
 			}
@@ -74,6 +74,34 @@ func TestPlanTempos(t *testing.T) {
 		if tt.file == "harbor-parade.musicxml" && slides == 0 {
 			t.Errorf("%s: nowhere does the slide set the tempo", tt.file)
 		}
+	}
+}
+
+// TestArm: between quarter notes an advanced player goes from first to seventh at ease
+// up to about 60, a beginner up to less than 50 (common practice, no source).
+func TestArm(t *testing.T) {
+	in, err := brass.Named("tenor")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := "X:1\nT:Far\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\n_B,,=B,,_B,,=B,,|_B,,4|]\n"
+	at := map[player.Level]float64{}
+	for _, level := range []player.Level{player.First, player.Advanced} {
+		p, err := Prepare(Request{Path: "far.abc", Data: []byte(text), Horn: in, Level: level})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := p.comfort(0, 0, level.Arm())
+		if err != nil {
+			t.Fatal(err)
+		}
+		at[level] = c.BPM
+	}
+	if a := at[player.Advanced]; a < 55 || a > 65 {
+		t.Errorf("an advanced player is at ease up to %g", a)
+	}
+	if a := at[player.First]; a < 30 || a >= 50 {
+		t.Errorf("a beginner is at ease up to %g", a)
 	}
 }
 

@@ -49,9 +49,12 @@ type ComfortEntry struct {
 
 // Comfort asks for bars from to to (indexes, both included). The error is that
 // of [positions.ComfortTempo].
-func (p *Prepared) Comfort(from, to int) (ComfortEntry, error) {
+func (p *Prepared) Comfort(from, to int) (ComfortEntry, error) { return p.comfort(from, to, 1) }
+
+// comfort is Comfort for moves of up to an effort.
+func (p *Prepared) comfort(from, to int, effort float64) (ComfortEntry, error) {
 	o := positions.Options{ReachCM: p.options.ReachCM, Pins: p.chosen()}
-	c, err := positions.ComfortTempo(p.Part, from, to, p.Path.Instrument, 1, o)
+	c, err := positions.ComfortTempo(p.Part, from, to, p.Path.Instrument, effort, o)
 	if err != nil {
 		return ComfortEntry{}, err
 	}

@@ -41,3 +41,16 @@ func (l Level) Skill() float64 {
 	}
 	return 1
 }
+
+// arm is the effort of a slide move, 1 at a comfortable speed and 2 at a trap, that a
+// level makes at ease once the passage is known: professionals accelerate the slide
+// faster (Lammers and others, 1996, abstract read); amounts are estimates.
+var arm = map[Level]float64{First: 1.0, Second: 1.1, Third: 1.2, Advanced: 1.35, Professional: 1.5}
+
+// Arm is that effort; 1 for an unknown level.
+func (l Level) Arm() float64 {
+	if e, ok := arm[l]; ok {
+		return e
+	}
+	return 1
+}

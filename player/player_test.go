@@ -38,6 +38,9 @@ func TestLevelBounds(t *testing.T) {
 		if l.Skill() <= (l + 1).Skill() {
 			t.Errorf("%s is no more at risk than %s", l, l+1)
 		}
+		if l.Arm() >= (l+1).Arm() || l.Arm() < 1 || (l+1).Arm() >= 2 {
+			t.Errorf("%s moves the slide at ease up to %g, %s up to %g: more by level, from comfortable to below a trap", l, l.Arm(), l+1, (l + 1).Arm())
+		}
 	}
 }
 
