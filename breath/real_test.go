@@ -2,8 +2,6 @@ package breath
 
 import (
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -11,28 +9,13 @@ import (
 	"waterkey/brass"
 	"waterkey/player"
 	"waterkey/score"
-	"waterkey/score/musicxml"
+	"waterkey/score/realparts"
 )
-
-// realScores is where real parts stand when they are there.
-const realScores = "../../shared/data/scores"
 
 // readPart reads a part of one file at its own tempo.
 func readPart(t testing.TB, file string) *score.Performance {
 	t.Helper()
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc, err := musicxml.Parse(file, data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	part, err := doc.Part(score.Selection{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	pf, err := part.ReadThrough(score.Tempo{})
+	pf, err := realparts.Read(t, file).ReadThrough(score.Tempo{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,26 +25,15 @@ func readPart(t testing.TB, file string) *score.Performance {
 // realPart reads one real part, or skips.
 func realPart(t testing.TB, name string) *score.Performance {
 	t.Helper()
-	file := filepath.Join(realScores, name+".musicxml")
-	if _, err := os.Stat(file); err != nil {
-		t.Skip("shared data not here:", realScores)
-	}
-	return readPart(t, file)
+	return readPart(t, realparts.Files(t, name+".musicxml")[0])
 }
 
 // realParts reads every real trombone part, by file name.
 func realParts(t testing.TB) map[string]*score.Performance {
 	t.Helper()
-	files, err := filepath.Glob(filepath.Join(realScores, "*trombone*.musicxml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(files) == 0 {
-		t.Skip("shared data not here:", realScores)
-	}
 	out := map[string]*score.Performance{}
-	for _, f := range files {
-		out[strings.TrimSuffix(filepath.Base(f), ".musicxml")] = readPart(t, f)
+	for _, f := range realparts.Files(t, realparts.Trombones) {
+		out[realparts.Name(f)] = readPart(t, f)
 	}
 	return out
 }

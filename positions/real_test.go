@@ -2,48 +2,24 @@ package positions
 
 import (
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"waterkey/score"
-	"waterkey/score/musicxml"
+	"waterkey/score/realparts"
 )
-
-// realScores is where real parts stand when they are there.
-const realScores = "../../shared/data/scores"
 
 // realParts reads every real trombone part at its own tempo, by file name.
 func realParts(t testing.TB) map[string]*score.Performance {
 	t.Helper()
-	files, err := filepath.Glob(filepath.Join(realScores, "*trombone*.musicxml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(files) == 0 {
-		t.Skip("shared data not here:", realScores)
-	}
 	out := map[string]*score.Performance{}
-	for _, f := range files {
-		data, err := os.ReadFile(f)
+	for _, f := range realparts.Files(t, realparts.Trombones) {
+		pf, err := realparts.Read(t, f).Perform(score.Tempo{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		doc, err := musicxml.Parse(f, data)
-		if err != nil {
-			t.Fatal(err)
-		}
-		part, err := doc.Part(score.Selection{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		pf, err := part.Perform(score.Tempo{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		out[strings.TrimSuffix(filepath.Base(f), ".musicxml")] = pf
+		out[realparts.Name(f)] = pf
 	}
 	return out
 }

@@ -1,12 +1,10 @@
 package reading
 
 import (
-	"os"
 	"strings"
 	"testing"
 
-	"waterkey/score"
-	"waterkey/score/musicxml"
+	"waterkey/score/realparts"
 	"waterkey/score/scoretest"
 )
 
@@ -57,43 +55,14 @@ func TestStandsOutInTheDemo(t *testing.T) {
 // TestStandsOutSeldom: on real parts there are at most three words about marks
 // that stand out.
 func TestStandsOutSeldom(t *testing.T) {
-	paths := realParts(t)
-	for _, path := range paths {
+	for _, path := range realparts.Files(t, realparts.Trombones) {
 		if got := standsOut(filePage(t, path)); len(got) > mostStandOuts {
 			t.Errorf("%s: %d findings", path, len(got))
 		}
 	}
 }
 
-// realParts are the trombone parts of the shared data.
-func realParts(t *testing.T) []string {
-	t.Helper()
-	const dir = "../../shared/data/scores"
-	files, err := os.ReadDir(dir)
-	if err != nil {
-		t.Skip("shared data not here: ", dir)
-	}
-	var paths []string
-	for _, f := range files {
-		if strings.HasSuffix(f.Name(), ".musicxml") && strings.Contains(f.Name(), "trombone") {
-			paths = append(paths, dir+"/"+f.Name())
-		}
-	}
-	if len(paths) == 0 {
-		t.Fatalf("no trombone parts in %s", dir)
-	}
-	return paths
-}
-
 func filePage(t *testing.T, path string) *Page {
 	t.Helper()
-	doc, err := musicxml.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	part, err := doc.Part(score.Selection{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return page(t, "tenor-f", part)
+	return page(t, "tenor-f", realparts.Read(t, path))
 }
