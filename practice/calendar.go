@@ -71,23 +71,26 @@ func (t Terms) check(m Material) error {
 	return t.checkPart(m)
 }
 
-// checkPart wants something to play, and room for a warm-up and one take.
+// checkPart wants something to play, and a day that holds a warm-up and one take.
 func (t Terms) checkPart(m Material) error {
 	if len(m.Bars) == 0 || m.silent(Span{0, len(m.Bars) - 1}) {
 		return fmt.Errorf("the part has no notes; there is nothing to practice")
 	}
-	need := warmUpMinutes(Recording, t.Minutes) + m.take().Minutes
-	if need <= t.Minutes {
-		return nil
+	m, _ = m.cutRests()
+	if t.needed(m) > mostMinutes {
+		return fmt.Errorf("the part lasts %.0f minutes without its long rests: a warm-up and one take with its rest do not fit into a day of %d minutes; plan its sections one by one", m.Run/60, mostMinutes)
 	}
-	works := need
-	for works < mostMinutes && warmUpMinutes(Recording, works)+m.take().Minutes > works {
-		works++
+	return nil
+}
+
+// needed are the minutes of a day that holds a warm-up and one take.
+func (t Terms) needed(m Material) int {
+	take := m.take()
+	for n := t.Minutes; ; n++ {
+		if _, minutes := withPauses([]Item{{Minutes: warmUpMinutes(Recording, n)}, take}); minutes <= n || n > mostMinutes {
+			return n
+		}
 	}
-	if works > mostMinutes {
-		return fmt.Errorf("the part lasts %.0f minutes: a warm-up and one take with its rest do not fit into a day of %d minutes; plan its sections one by one", m.Run/60, mostMinutes)
-	}
-	return fmt.Errorf("%d minutes a day: a warm-up and one take with its rest need %d; %d work", t.Minutes, need, works)
 }
 
 func iso(t time.Time) string { return t.Format(time.DateOnly) }

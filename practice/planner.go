@@ -43,11 +43,14 @@ type planner struct {
 	seen     []record // by segment
 	lineMet  []int    // by phrase: how often played
 	said     map[string]int
+	cut      float64 // s of long rests left out
 }
 
 func newPlanner(m Material, t Terms, segments []Segment) *planner {
 	p := &planner{m: m, t: t, segments: segments, lines: phrases(m, index(m.Bars)), said: map[string]int{}}
 	p.days, p.first = t.frames()
+	last := &p.days[len(p.days)-1]
+	last.minutes = max(last.minutes, t.needed(m))
 	p.seen, p.lineMet = make([]record, len(segments)), make([]int, len(p.lines))
 	p.remember()
 	return p

@@ -122,10 +122,12 @@ func Make(m Material, t Terms) (*Plan, error) {
 		return nil, err
 	}
 	m.Bars = m.tiring()
+	m, rests := m.cutRests()
 	segments := cut(m)
 	// As many segments as the days hold: the lightest go first.
 	for keep := min(len(segments), inView); ; keep-- {
 		p := newPlanner(m, t, keepHeaviest(segments, keep))
+		p.cut = rests
 		p.fill()
 		if keep == 0 || p.met() {
 			return p.plan(), nil

@@ -7,6 +7,9 @@ import (
 	"waterkey/finding"
 )
 
+// mostListed is how many places a remark lists (estimate: more are not read).
+const mostListed = 8
+
 // remarks are what the player or the coach should know about the plan itself.
 func (p *planner) remarks() []string {
 	out := []string{}
@@ -28,16 +31,30 @@ func (p *planner) remarks() []string {
 			runs = append(runs, s.Core)
 		}
 	}
-	if len(runs) > 0 {
+	switch n := len(runs); {
+	case n > mostListed:
+		out = append(out, fmt.Sprintf("%d lighter places, from %s to %s, are not worked on singly for now, as the days and one head hold only so much; they are met in phrases and runs.", n, barText(runs[0]), barText(runs[n-1])))
+	case n > 0:
 		out = append(out, upper(barList(runs))+": not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.")
 	}
-	if r := p.behindRemark(); r != "" {
-		out = append(out, r)
+	for _, r := range []string{p.restsRemark(), p.takeRemark(), p.behindRemark()} {
+		if r != "" {
+			out = append(out, r)
+		}
 	}
 	if p.shorter() {
 		out = append(out, "The last days before the recording are shorter on purpose: sections and takes with a fresh lip. What time is left over belongs to other music, or to rest.")
 	}
 	return append(out, p.takeRemarks()...)
+}
+
+// takeRemark says that the days are too short for a whole take; "" where they are not.
+func (p *planner) takeRemark() string {
+	need := p.t.needed(p.m)
+	if need <= p.t.Minutes {
+		return ""
+	}
+	return fmt.Sprintf("A warm-up and one whole take with its rest need %d minutes: the day of the recording has them; the days before it, of %d at most, have sections in their place.", need, p.t.Minutes)
 }
 
 // shorter says whether the late days leave a third or more of the minutes of the
