@@ -57,6 +57,9 @@ func (p *Prepared) practiceBars() []practice.Bar {
 	level := p.Part.LevelLine()
 	fortissimo, _ := score.LevelStep("ff")
 	for _, n := range p.Part.Notes {
+		if lasts := float64(p.Through.Seconds(n.End()) - p.Through.Seconds(n.Onset)); !n.Grace && (out[n.Bar].Quick == 0 || lasts < out[n.Bar].Quick) {
+			out[n.Bar].Quick = lasts
+		}
 		out[n.Bar].Strong = out[n.Bar].Strong || level.At(n.Onset) >= fortissimo
 		for _, piece := range n.Pieces {
 			out[piece.Bar].Silent = false

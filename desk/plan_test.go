@@ -3,6 +3,7 @@ package desk
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -54,7 +55,6 @@ func TestPlanTempos(t *testing.T) {
 	}
 	for _, tt := range tests {
 		p, plan := planned(t, tt.file, tt.horn, player.Advanced, nil)
-		slides := 0
 		for _, s := range plan.Segments {
 			if !slices.Contains(tt.goals, s.GoalBPM) {
 				t.Errorf("%s, bars %v: the goal is %g, the page prints %v", tt.file, s.Bars, s.GoalBPM, tt.goals)
@@ -67,18 +67,12 @@ func TestPlanTempos(t *testing.T) {
 			if limit := c.BPM * s.GoalBPM / p.beatBPM(from, 0); c.Hardest != "" && s.NowBPM > limit+0.1 {
 				t.Errorf("%s, bars %v: %g now, the slide allows %g", tt.file, s.Bars, s.NowBPM, limit)
 			}
-			if len(s.NowFrom) > 9 && s.NowFrom[:9] == "the slide" {
-				slides++
-			}
-		}
-		if tt.file == "harbor-parade.musicxml" && slides == 0 {
-			t.Errorf("%s: nowhere does the slide set the tempo", tt.file)
 		}
 	}
 }
 
 // TestArm: between quarter notes an advanced player goes from first to seventh at ease
-// up to about 60, a beginner up to less than 50 (common practice, no source).
+// up to about 100, a beginner up to less than 50 (common practice, no source).
 func TestArm(t *testing.T) {
 	in, err := brass.Named("tenor")
 	if err != nil {
@@ -97,11 +91,32 @@ func TestArm(t *testing.T) {
 		}
 		at[level] = c.BPM
 	}
-	if a := at[player.Advanced]; a < 55 || a > 65 {
+	if a := at[player.Advanced]; a < 90 || a > 110 {
 		t.Errorf("an advanced player is at ease up to %g", a)
 	}
 	if a := at[player.First]; a < 30 || a >= 50 {
 		t.Errorf("a beginner is at ease up to %g", a)
+	}
+}
+
+// TestPlanSlide: where the arm is the limit the plan says so, with the move.
+func TestPlanSlide(t *testing.T) {
+	in, err := brass.Named("tenor")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := "X:1\nT:Far\nM:4/4\nL:1/8\nQ:1/4=120\nK:C clef=bass\n_B,,=B,,_B,,=B,,_B,,=B,,_B,,=B,,|_B,,8|F,8|F,8|]\n"
+	p, err := Prepare(Request{Path: "far.abc", Data: []byte(text), Horn: in, Level: player.Advanced})
+	if err != nil {
+		t.Fatal(err)
+	}
+	today := time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
+	plan, err := p.Plan(practice.Terms{Today: today, By: today.AddDate(0, 0, 21), DaysPerWeek: 6, Minutes: 45}, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := plan.Segments; len(s) == 0 || !strings.HasPrefix(s[0].NowFrom, "the slide, B♭2 to B2 in bar 1") && !strings.HasPrefix(s[0].NowFrom, "the slide, B2 to B♭2 in bar 1") || s[0].NowBPM >= 100 {
+		t.Errorf("segments: %+v", s)
 	}
 }
 

@@ -45,7 +45,7 @@ func (l Level) Skill() float64 {
 // arm is the effort of a slide move, 1 at a comfortable speed and 2 at a trap, that a
 // level makes at ease once the passage is known: professionals accelerate the slide
 // faster (Lammers and others, 1996, abstract read); amounts are estimates.
-var arm = map[Level]float64{First: 1.0, Second: 1.1, Third: 1.2, Advanced: 1.35, Professional: 1.5}
+var arm = map[Level]float64{First: 1.1, Second: 1.25, Third: 1.45, Advanced: 1.75, Professional: 1.9}
 
 // Arm is that effort; 1 for an unknown level.
 func (l Level) Arm() float64 {

@@ -17,7 +17,7 @@ const (
 	spotMinutes = 6
 	// lineMinutes is what a phrase takes, about; minutesEach the minutes of the day
 	// for each segment in it, so that a day stays with a few (estimates).
-	lineMinutes, minutesEach = 2, 9
+	lineMinutes, minutesEach = 2, 7
 )
 
 // fillDay fills one day.

@@ -90,8 +90,8 @@ var againAll = []string{
 // firstGoal is for the second visit of a segment's first day, when the goal tempo
 // may be far away.
 var firstGoal = []string{
-	"Again. The turns at %s are there to know where it goes: let them run and mend nothing in them; the slow ones are to be right.",
-	"Again. Hear the turns at %s more than you play them; work on the slow ones.",
+	"Again. The turns at %s are there to know where it goes: play through them and mend nothing; the slow ones are to be right.",
+	"Again. At %s keep the beat and play what comes; stop and mend in the slow turns alone.",
 	"Again. At %s only the beat and the direction count; the notes count in the slow turns.",
 }
 

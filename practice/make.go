@@ -52,7 +52,7 @@ func (p *planner) visit(k, i, round int) Item {
 		other = slow
 	case phase == Late || phase == Recording:
 		lead, other = seg.GoalBPM, slow
-	case met == 0 && round == 0 && seg.Right == 0:
+	case met == 0 && seg.Right == 0 && (round == 0 || seg.strong): // no high entrances missed at tempo on the first day
 		other = slow
 	}
 	if lead != other {

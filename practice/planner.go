@@ -111,8 +111,25 @@ func (p *planner) choose(k int) []int {
 	slices.SortStableFunc(early, func(a, b int) int {
 		return cmp.Or(cmp.Compare(p.seen[a].due, p.seen[b].due), cmp.Compare(p.segments[b].Weight, p.segments[a].Weight))
 	})
+	fresh = p.oneStrong(fresh)
 	fresh = fresh[:min(len(fresh), p.newToday(k))]
 	return slices.Concat(urgent, inTurn(fresh, due), early)
+}
+
+// oneStrong leaves one loud or high segment among the new ones of a day, as long as
+// others are there (common practice).
+func (p *planner) oneStrong(fresh []int) []int {
+	var first, later []int
+	strong := false
+	for _, i := range fresh {
+		if p.segments[i].strong && strong {
+			later = append(later, i)
+			continue
+		}
+		strong = strong || p.segments[i].strong
+		first = append(first, i)
+	}
+	return append(first, later...)
 }
 
 // dueOn is how many segments are new or due on day k; the others may wait.

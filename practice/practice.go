@@ -38,6 +38,7 @@ type Bar struct {
 	Number  string  // as printed, or its count
 	Seconds float64 // at the goal tempo
 	Silent  bool    // no note sounds in it
+	Quick   float64 // s at the goal tempo, the shortest note that begins in it; 0 for none
 	BPM     float64 // goal tempo in felt beats a minute
 	Unit    string  // the felt beat: "half"
 	Strong  bool    // fortissimo; bars that are high for the player are found by the findings

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -50,7 +51,7 @@ func cut(m Material) []Segment {
 		}
 	}
 	var out []Segment
-	for _, core := range m.merge(seeds) {
+	for _, core := range m.near(m.merge(seeds)) {
 		out = append(out, m.segment(core, found, at))
 	}
 	return m.heard(out, at)
@@ -140,6 +141,35 @@ func (m Material) merge(seeds []trouble) []Span {
 	return slices.DeleteFunc(out, m.silent)
 }
 
+// near joins cores that lie so near that one would be practiced within the other:
+// half or more of the bars of one, with its neighbors, would be the other's too.
+func (m Material) near(cores []Span) []Span {
+	var out []Span
+	for _, c := range cores {
+		k := len(out) - 1
+		if k >= 0 {
+			a, b := m.around(out[k]), m.around(c)
+			if shared := a.To - b.From + 1; 2*shared >= min(a.bars(), b.bars()) && m.fits(out[k].join(c)) {
+				out[k] = out[k].join(c)
+				continue
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// around is a core with a bar more on either side, where something sounds there.
+func (m Material) around(core Span) Span {
+	if core.From > 0 && !m.Bars[core.From-1].Silent {
+		core.From--
+	}
+	if core.To+1 < len(m.Bars) && !m.Bars[core.To+1].Silent {
+		core.To++
+	}
+	return core
+}
+
 // silent says whether nothing sounds in a stretch.
 func (m Material) silent(s Span) bool {
 	for _, b := range m.Bars[s.From : s.To+1] {
@@ -152,13 +182,7 @@ func (m Material) silent(s Span) bool {
 
 // segment is a core with its neighbors and what was found in it.
 func (m Material) segment(core Span, found []finding.Finding, at map[string]int) Segment {
-	s := Segment{core: core, span: core, State: Work, Stage: finding.Choices}
-	if core.From > 0 && !m.Bars[core.From-1].Silent {
-		s.span.From--
-	}
-	if core.To+1 < len(m.Bars) && !m.Bars[core.To+1].Silent {
-		s.span.To++
-	}
+	s := Segment{core: core, span: m.around(core), State: Work, Stage: finding.Choices}
 	calm := 1.0
 	for _, f := range found {
 		touches := func(p Span) bool { return p.meets(core) && !m.broad(p) }
@@ -226,18 +250,35 @@ func phrases(m Material, at map[string]int) []Span {
 	return out
 }
 
-// keepHeaviest leaves visits of their own to as many segments as keep, the heaviest.
+// more is what the weight of a segment counts for each that is kept already for the
+// same trouble: twelve high places are no plan (estimate).
+const more = 0.9
+
+// keepHeaviest leaves visits of their own to as many segments as keep, the heaviest,
+// what is not yet among them before more of the same.
 func keepHeaviest(segments []Segment, keep int) []Segment {
 	out := slices.Clone(segments)
-	order := make([]int, len(out))
-	for i := range order {
-		order[i] = i
+	kept, same := map[int]bool{}, map[string]int{}
+	for range min(keep, len(out)) {
+		best, most := -1, -1.0
+		for i, s := range out {
+			if w := s.Weight * math.Pow(more, float64(same[s.lead()])); !kept[i] && w > most {
+				best, most = i, w
+			}
+		}
+		kept[best] = true
+		same[out[best].lead()]++
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(out[b].Weight, out[a].Weight) })
-	for k, i := range order {
-		if k >= keep && out[i].State == Work {
+	for i := range out {
+		if !kept[i] && out[i].State == Work {
 			out[i].State = InRuns
 		}
 	}
 	return out
+}
+
+// lead is the trouble that weighs most in a segment.
+func (s *Segment) lead() string {
+	name, _, _ := strings.Cut(s.Name, ", ")
+	return name
 }

@@ -35,14 +35,22 @@ const (
 	// nearGoal is the fastest slow tempo, as a share of the goal: closer, and the
 	// two can hardly be told apart (estimate).
 	nearGoal = 0.9
+	// longNotes is from how many seconds a note on slower is no easier: what is hard
+	// there is to hold it (estimate).
+	longNotes = 0.6
 	// slowest is the slowest share of the goal that still is the same music
 	// (estimate).
 	slowest = 0.4
 )
 
 // setTempo says how fast a segment is comfortable now: no faster than the slide
-// allows and the takes showed; before any take an estimate from its weight.
+// allows and the takes showed; before any take an estimate from its weight. Where all
+// notes are long it stands at the goal from the start.
 func (m Material) setTempo(s *Segment, shown float64, take string) {
+	if shown == 0 && m.long(s.span) {
+		s.NowBPM, s.NowFrom = s.GoalBPM, "its notes are long, and slower they ask for more breath"
+		return
+	}
 	drop, ok := slower[m.Level]
 	if !ok {
 		drop = slower[player.DefaultLevel]
@@ -62,6 +70,18 @@ func (m Material) setTempo(s *Segment, shown float64, take string) {
 	s.NowBPM = round1(min(s.NowBPM, s.GoalBPM))
 }
 
+// long says whether no note of a stretch is quick.
+func (m Material) long(s Span) bool {
+	known := false
+	for _, b := range m.Bars[s.From : s.To+1] {
+		if b.Quick > 0 && b.Quick < longNotes {
+			return false
+		}
+		known = known || b.Quick > 0
+	}
+	return known
+}
+
 func (m Material) level() player.Level {
 	if m.Level == 0 {
 		return player.DefaultLevel
@@ -73,6 +93,9 @@ func (m Material) level() player.Level {
 // 1 when it is as near to the goal as a slow tempo comes. It stands on the scale of a
 // metronome.
 func (s *Segment) slow(way float64) float64 {
+	if s.NowBPM >= s.GoalBPM {
+		return s.GoalBPM
+	}
 	from, to := max(s.NowBPM, slowest*s.GoalBPM), nearGoal*s.GoalBPM
 	return onScale(min(from+way*max(to-from, 0), to))
 }

@@ -129,7 +129,7 @@ func strengthWords(items []Item, phase Phase, strong func(Item) bool) {
 	switch {
 	case i < 0:
 	case phase == Early:
-		items[i].What += " At mezzo forte, here and wherever it is loud or high today: the strength comes later."
+		items[i].What += " An octave down first, then at mezzo forte, here and wherever it is loud or high today: the strength comes later."
 	case phase == Middle || phase == Late:
 		items[i].What += " Full strength in the last turn alone, here and wherever it is loud or high today."
 	}

@@ -47,7 +47,7 @@ func printSegment(w io.Writer, s practice.Segment, why bool) {
 	if why {
 		from = " (" + s.NowFrom + ")"
 	}
-	text := fmt.Sprintf("%s: %s = %.0f is comfortable now%s, %.0f is the goal.", s.Name, s.Unit, s.NowBPM, from, s.GoalBPM)
+	text := fmt.Sprintf("%s: %s = %.0f to begin with%s, %.0f is the goal.", s.Name, s.Unit, s.NowBPM, from, s.GoalBPM)
 	if s.NowBPM == s.GoalBPM {
 		text = fmt.Sprintf("%s: at the goal, %s = %.0f%s.", s.Name, s.Unit, s.GoalBPM, from)
 	}
