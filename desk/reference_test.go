@@ -270,6 +270,7 @@ func TestReferenceDoesNotClick(t *testing.T) {
 		around    = 0.06 // seconds on both sides of a start or an end
 		more      = 1.4  // of the steady part: an attack of 1 dB and the noise of the tongue
 		sforzando = 2.5
+		accent    = 1.8 // a front of 2.5 to 3 dB, and brighter than the note
 	)
 	for _, part := range season {
 		r := playReference(t, part.name, part.horn, Playing{})
@@ -277,13 +278,16 @@ func TestReferenceDoesNotClick(t *testing.T) {
 		for i := range r.Notes {
 			length := r.to(i) - r.from(i)
 			steady[i] = bends(r.samples(r.from(i)+0.35*length, r.to(i)-0.2*length))
+			switch w := r.Written(i); {
+			case w.Attack != "":
+				steady[i] *= sforzando
+			case w.Marks.Any(score.Accent | score.Marcato):
+				steady[i] *= accent
+			}
 		}
 		worst, at := 0.0, 0
 		for i := range r.Notes {
 			near := slices.Max(steady[max(i-1, 0):min(i+2, len(steady))])
-			if r.Written(i).Attack != "" {
-				near *= sforzando
-			}
 			for _, m := range []float64{r.from(i), r.to(i)} {
 				if k := bends(r.samples(m-around, m+around)) / near; k > worst {
 					worst, at = k, i

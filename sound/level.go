@@ -15,11 +15,13 @@ const ReferenceDBFS = -26.0
 // some 3 to 5 dB to be told apart).
 const (
 	stepDB    = 4.0 // from one dynamic to the next
-	accentDB  = 3.0
-	marcatoDB = 4.0
+	// An accent is a front that falls back, and a little more of the note; together the
+	// front of an accented note stands 3 dB out, that of a marcato 4.
+	accentFrontDB, accentDB   = 2.5, 0.5
+	marcatoFrontDB, marcatoDB = 3.0, 1.0
 
-	// loudestDB is fff with a marcato accent; nothing sounds louder.
-	loudestDB = 3*stepDB + marcatoDB
+	// loudestDB is the front of an fff with a marcato accent; nothing sounds louder.
+	loudestDB = 3*stepDB + marcatoFrontDB + marcatoDB
 	// softestDB keeps the tone above silence (estimate).
 	softestDB = -40.0
 )
@@ -51,9 +53,9 @@ func setLevel(t *Tone, p *score.Part, n *score.Note, played score.PlayedNote, sh
 	t.Swell = swell(p, n, played, share)
 	switch {
 	case n.Marks.Has(score.Marcato):
-		t.Level, t.Attack = t.Level+marcatoDB, Accented
+		t.Level, t.Burst, t.Attack = t.Level+marcatoDB, marcatoFrontDB, Accented
 	case n.Marks.Has(score.Accent):
-		t.Level, t.Attack = t.Level+accentDB, Accented
+		t.Level, t.Burst, t.Attack = t.Level+accentDB, accentFrontDB, Accented
 	}
 	if burst, ok := bursts[n.Attack]; ok {
 		t.Burst, t.Attack = burst, Sforzando

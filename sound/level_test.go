@@ -58,8 +58,8 @@ func TestAccents(t *testing.T) {
 		middle float64 // around 1.5 s
 	}{
 		{"plain", nil, 0.7, 0},
-		{"accent", marked(score.Accent), 3.7, 3},
-		{"marcato", marked(score.Marcato), 4.7, 4},
+		{"accent", marked(score.Accent), 0.5 + 2.5*0.61 + 0.7, 0.5},
+		{"marcato", marked(score.Marcato), 1 + 3*0.61 + 0.7, 1},
 		{"sfz", accent("sfz"), 5.6, 0},
 		{"fp", accent("fp"), -8 + 12*0.61 + 0.7, -8},
 	} {

@@ -58,7 +58,7 @@ func TestChangedTones(t *testing.T) {
 	if got := cents(frequency(seconds(x, 0.3, 1.3), 233.0819, DefaultRate), 233.0819); math.Abs(got-17) > 0.1 {
 		t.Errorf("a tone 17 cents sharp sounds %.2f cents sharp", got)
 	}
-	if p := peak(seconds(x, 1.8, 2.099)); p > 0 {
+	if p := peak(seconds(x, 1.96, 2.099)); p > 0 {
 		t.Errorf("peak %g before the late tone starts", p)
 	}
 	if got := dbfs(seconds(x, 3, 3.5)) - ReferenceDBFS; math.Abs(got+6) > 0.2 {

@@ -12,17 +12,22 @@ import (
 type Style struct {
 	Name                                                  string
 	staccatissimo, staccato, portato, plain, tenuto, full float64
-	soft                                                  bool // notes without a mark are tongued softly
+	gap                                                   float64 // s, the longest silence after a note without a mark
+	soft                                                  bool    // notes without a mark are tongued softly
 }
+
+// plainGap is that of the zero style: a long note is held until the tongue makes room
+// for the next one, however long it is (estimate).
+const plainGap = 0.08
 
 // The styles. Order among them and within each is what teachers ask for; the
 // numbers are estimates around the handbook defaults of package score (staccato
 // 0.5; a measured piano value is 0.40: R. Bresin and G. U. Battel, JNMR 29, 2000).
 var (
-	Light    = Style{Name: "light", staccatissimo: 0.2, staccato: 0.4, portato: 0.65, plain: 0.65, tenuto: 0.9, full: 1}
-	Broad    = Style{Name: "broad", staccatissimo: 0.35, staccato: 0.6, portato: 0.85, plain: 0.95, tenuto: 1, full: 1}
-	Detached = Style{Name: "detached", staccatissimo: 0.25, staccato: 0.45, portato: 0.7, plain: 0.75, tenuto: 0.95, full: 1}
-	Singing  = Style{Name: "singing", staccatissimo: 0.3, staccato: 0.55, portato: 0.85, plain: 1, tenuto: 1, full: 1, soft: true}
+	Light    = Style{Name: "light", staccatissimo: 0.2, staccato: 0.4, portato: 0.65, plain: 0.65, tenuto: 0.9, full: 1, gap: 0.25}
+	Broad    = Style{Name: "broad", staccatissimo: 0.35, staccato: 0.6, portato: 0.85, plain: 0.95, tenuto: 1, full: 1, gap: 0.05}
+	Detached = Style{Name: "detached", staccatissimo: 0.25, staccato: 0.45, portato: 0.7, plain: 0.75, tenuto: 0.95, full: 1, gap: 0.15}
+	Singing  = Style{Name: "singing", staccatissimo: 0.3, staccato: 0.55, portato: 0.85, plain: 1, tenuto: 1, full: 1, gap: 0.05, soft: true}
 )
 
 // Styles lists the styles that have a name.
@@ -64,6 +69,18 @@ func (s Style) Share(n *score.Note) float64 {
 	return s.plain
 }
 
+// held is how much of its value a note of so many seconds is held for.
+func (s Style) held(n *score.Note, seconds float64) float64 {
+	share, gap := s.Share(n), s.gap
+	if s.full == 0 {
+		gap = plainGap
+	}
+	if n.Marks.Any(score.Staccatissimo|score.Staccato|score.Tenuto) || seconds <= gap {
+		return share
+	}
+	return max(share, 1-gap/seconds)
+}
+
 // leastHeld is what a breath leaves of the note before it (estimate).
 const leastHeld = 0.3
 
@@ -72,7 +89,7 @@ const leastHeld = 0.3
 func Shares(pf *score.Performance, o Options) []float64 {
 	out := make([]float64, len(pf.Notes))
 	for i := range out {
-		out[i] = o.Style.Share(pf.Written(i))
+		out[i] = o.Style.held(pf.Written(i), float64(pf.Notes[i].End-pf.Notes[i].Start))
 	}
 	for _, b := range o.Breaths {
 		i := b.After

@@ -80,8 +80,8 @@ func TestTrillTakesTheNoteOfTheKey(t *testing.T) {
 	p := page(t, written{"A3", 2, marked(score.Trill)})
 	p.Bars[0].Key = score.Key{Fifths: -1}
 	tones := Tones(perform(t, p), Options{})
-	if len(tones) != 21 { // 1.7 s at 6 turns a second, and the last main note
-		t.Fatalf("%d tones, want 21", len(tones))
+	if len(tones) != 23 { // 1.92 s at 6 turns a second, and the last main note
+		t.Fatalf("%d tones, want 23", len(tones))
 	}
 	for k, tone := range tones {
 		want := 220.0
