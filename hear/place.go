@@ -63,6 +63,10 @@ const (
 	// subharmonic is how many cents below its note a start lies that is no
 	// wrong partial but a pitch not yet clear: about an octave or more.
 	subharmonic = 1100.0
+	// nearestPartial is the least distance in cents of a wrong partial: between the
+	// tenth and the eleventh of the harmonic series lie 165. What begins nearer bends
+	// into its note, or is the room's tail of the one before mixed with it.
+	nearestPartial = 150.0
 	// samePitch is how near in cents two sounds are on one note.
 	samePitch = 50.0
 	// touching is a gap in seconds that is no silence.
@@ -90,7 +94,7 @@ func (l *listener) lead(m align.Match) (start float64, split, ok bool) {
 		return main.Start, false, true // the echo of the note before, or a late slide
 	}
 	below := main.Cents - s.Cents
-	return s.Start, long >= crackShortest && below < subharmonic, true
+	return s.Start, long >= crackShortest && below < subharmonic && math.Abs(below) >= nearestPartial, true
 }
 
 // turnCracks gives a note that was taken for a wrong one its own sound, where

@@ -203,6 +203,14 @@ func TestEachPlantedFaultIsFoundAndNoOther(t *testing.T) {
 			v[i].start, v[i].joined = crack.end, true
 			return slices.Insert(v, i, crack)
 		}, []string{"split-note"}, nil},
+		{"begins nearer than any partial", func(v []tone) []tone {
+			i := index(t, pf, "14", 0)
+			bend := v[i]
+			bend.hz *= math.Exp2(-100.0 / 1200)
+			bend.hzEnd, bend.end, bend.note = bend.hz, v[i].start+0.05, -1
+			v[i].start, v[i].joined = bend.end, true
+			return slices.Insert(v, i, bend)
+		}, []string{}, nil},
 		{"rest cut short", func(v []tone) []tone {
 			for i := index(t, pf, "8", 0); i < len(pf.Notes); i++ {
 				v[i].start, v[i].end = v[i].start-0.6, v[i].end-0.6
