@@ -49,7 +49,10 @@ func run(args []string, stdout, stderr io.Writer) int {
 		Short:         "Read, mark, play and hear an audition part for brass",
 		Long:          "Waterkey reads a brass part as a coach does, chooses slide positions and breaths, plays\na reference performance and measures recorded takes against the page.",
 		SilenceErrors: true, SilenceUsage: true,
-		PersistentPreRun: func(*cobra.Command, []string) { started = true },
+		PersistentPreRunE: func(c *cobra.Command, args []string) error {
+			started = true
+			return checkFiles(c, args)
+		},
 		Args:             cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			_ = c.Help()

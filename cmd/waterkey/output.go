@@ -78,8 +78,15 @@ func clock(seconds float64) string {
 }
 
 // writeFile writes a file whole or not at all: to a neighbor first, which then
-// takes its place.
+// takes its place. A link stays, and what it leads to is written; what is no file, such
+// as a pipe or a device, is written to as it is.
 func writeFile(path string, write func(io.Writer) error) error {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return writeThrough(path, write)
+	}
 	dir := filepath.Dir(path)
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
 		return fmt.Errorf("cannot write %s: there is no folder %s; make it first", path, dir)
@@ -97,6 +104,21 @@ func writeFile(path string, write func(io.Writer) error) error {
 	}
 	if err == nil {
 		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return fmt.Errorf("cannot write %s: %w", path, err)
+	}
+	return nil
+}
+
+// writeThrough writes to what stands there already.
+func writeThrough(path string, write func(io.Writer) error) error {
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err == nil {
+		err = write(f)
+		if cerr := f.Close(); err == nil {
+			err = cerr
+		}
 	}
 	if err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, err)
