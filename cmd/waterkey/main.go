@@ -53,7 +53,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 			started = true
 			return checkFiles(c, args)
 		},
-		Args:             cobra.NoArgs,
+		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			_ = c.Help()
 			return usage(errors.New("name a command"))
