@@ -1,19 +1,26 @@
-// Cuts what the microphone gives into chunks of a second, from a frame on.
+// Cuts what the microphone gives into chunks of a second, from a frame on, and lets go
+// of what waits for its second to fill a few times in it.
 import { pcm24 } from './pcm';
 
 export type Chunk = { n: number; bytes: Uint8Array<ArrayBuffer>; frames: number };
+
+/** Parts of a second after which what waits is kept: a crash costs no more (estimate: few writes, little loss). */
+const parts = 4;
 
 export class Cutter {
   frames = 0; // passed on in chunks, or waiting to be
   private n = 0;
   private waiting: Float32Array[] = [];
   private held = 0;
+  private kept = 0; // of what waits, when it was kept last
 
   /** `start` is the frame of the context that is the first to be kept. */
   constructor(
     private readonly rate: number,
     private readonly start: number,
     private readonly pass: (chunk: Chunk) => void,
+    /** Takes the next chunk as far as it has come; it comes again, longer, until it is passed. */
+    private readonly keep: (chunk: Chunk) => void = () => {},
   ) {}
 
   add(first: number, samples: Float32Array): void {
@@ -23,6 +30,23 @@ export class Cutter {
     this.held += samples.length - skip;
     this.frames += samples.length - skip;
     if (this.held >= this.rate) this.flush();
+    else if (this.held - this.kept >= this.rate / parts) this.let();
+  }
+
+  private let(): void {
+    this.kept = this.held;
+    const all = this.joined(), even = all.length - (all.length % 2);
+    if (even > 0) this.keep({ n: this.n + 1, bytes: pcm24(all.subarray(0, even)), frames: even });
+  }
+
+  private joined(): Float32Array {
+    const all = new Float32Array(this.held);
+    let at = 0;
+    for (const samples of this.waiting) {
+      all.set(samples, at);
+      at += samples.length;
+    }
+    return all;
   }
 
   /**
@@ -30,13 +54,9 @@ export class Cutter {
    * chunk, so that the sound always has an even number of bytes; at the end it is left out.
    */
   flush(): void {
-    const all = new Float32Array(this.held);
-    let at = 0;
-    for (const samples of this.waiting) {
-      all.set(samples, at);
-      at += samples.length;
-    }
+    const all = this.joined();
     const even = all.length - (all.length % 2);
+    this.kept = 0;
     this.waiting = even < all.length ? [all.subarray(even)] : [];
     this.held = all.length - even;
     if (even > 0) this.pass({ n: ++this.n, bytes: pcm24(all.subarray(0, even)), frames: even });

@@ -10,7 +10,7 @@ import { allowed, type Block, cannot, type Device, devices, type Mic, open, why 
 export type CountIn = 'off' | 'heard' | 'seen';
 export type Phase = 'off' | 'opening' | 'ready' | 'counting' | 'recording' | 'stopping';
 /** What a recording is handed to. */
-export type Taker = { begin(rate: number): void; chunk(chunk: Chunk): void; end(loudest: number): void };
+export type Taker = { begin(rate: number): void; chunk(chunk: Chunk): void; part(chunk: Chunk): void; end(loudest: number): void };
 
 /** Seconds kept before the music: the breath and the room (common practice). */
 const before = 1;
@@ -35,6 +35,8 @@ export class Recorder {
   private taker: Taker | null = null;
   private opening: Promise<boolean> = Promise.resolve(false);
   private frame = 0;
+  private timer = 0; // ends a count-in that draws no frames
+  private ending: Promise<void> = Promise.resolve();
   private turn = 0;
 
   get running(): boolean {
@@ -137,16 +139,17 @@ export class Recorder {
     };
     this.frame = requestAnimationFrame(step);
     // A page in the background draws no frames.
-    setTimeout(() => this.phase === 'counting' && this.sounds(), (music - context.currentTime + 0.5) * 1000);
+    this.timer = window.setTimeout(() => this.phase === 'counting' && this.sounds(), (music - context.currentTime + 0.5) * 1000);
   }
 
   /** Keeps what is heard from a frame of the context on. */
   private keepFrom(frame: number): void {
     this.meter.reset();
+    const part = (chunk: Chunk) => this.phase === 'recording' && this.taker?.part(chunk);
     this.cutter = new Cutter(this.mic!.context.sampleRate, frame, (chunk) => {
       this.sounds();
       this.taker?.chunk(chunk);
-    });
+    }, part);
   }
 
   /** The count-in is over. */
@@ -154,6 +157,7 @@ export class Recorder {
     if (this.phase !== 'counting' && this.phase !== 'ready') return;
     this.phase = 'recording';
     cancelAnimationFrame(this.frame);
+    clearTimeout(this.timer);
     this.clicks = null;
     this.taker!.begin(this.mic!.context.sampleRate);
     room.say('Recording');
@@ -171,13 +175,19 @@ export class Recorder {
 
   private silence(): void {
     cancelAnimationFrame(this.frame);
+    clearTimeout(this.timer);
     this.clicks?.stop();
     this.clicks = null;
   }
 
-  async stop(because = ''): Promise<void> {
-    if (this.phase === 'counting') return this.cancel();
-    if (this.phase !== 'recording') return;
+  /** Ends what runs; called again it waits for the same end, so that nothing is closed before. */
+  stop(because = ''): Promise<void> {
+    if (this.phase === 'counting') this.cancel();
+    if (this.phase === 'recording') this.ending = this.finish(because);
+    return this.ending;
+  }
+
+  private async finish(because: string): Promise<void> {
     this.phase = 'stopping';
     await this.mic!.flush();
     this.cutter!.flush();

@@ -91,6 +91,16 @@ export class Tape {
     return this.last;
   }
 
+  /** Keeps the next chunk as far as it has come: what is left of it after a crash. */
+  part(n: number, bytes: Uint8Array<ArrayBuffer>): Promise<void> {
+    this.last = this.last.then(async () => {
+      if (this.trouble || n <= this.kept.chunks) return;
+      const sofar = { ...this.kept, chunks: n, bytes: this.kept.bytes + bytes.length };
+      await this.keep(() => this.shelf!.add(sofar, n, bytes), () => {});
+    });
+    return this.last;
+  }
+
   /** Notes that the player stopped it. */
   stop(): Promise<void> {
     this.last = this.last.then(() => {

@@ -60,6 +60,7 @@ export function recording(sheet: Sheet, bpm: number, shelf: Shelf | null, made: 
         if (tape.trouble && !d.keeps) room.say((d.keeps = `${tape.trouble} ${inMemory}`));
       });
     },
+    part: (c) => void tape.part(c.n, c.bytes),
     end(loudest) {
       total = chunks + 1;
       void tape.stop().then(async () => {

@@ -1,0 +1,84 @@
+import { beforeEach, expect, test, vi } from 'vitest';
+import type { Timeline } from '../lib/api';
+import { Cutter, type Chunk } from './chunks';
+import type { Block } from './mic';
+import { Recorder, type Taker } from './recorder.svelte';
+import { type Kept, type Shelf, Tape } from './shelf';
+
+const rate = 48_000;
+let hear: (block: Block) => void;
+const context = { currentTime: 0, sampleRate: rate, outputLatency: 0, state: 'running', resume: async () => {} };
+const mic = {
+  context, track: {}, disobeyed: [],
+  listen: (f: (block: Block) => void) => (hear = f),
+  flush: () => new Promise((r) => setTimeout(r, 50)),
+  close: vi.fn(),
+};
+vi.mock('./mic', () => ({ allowed: async () => true, cannot: () => '', devices: async () => [], open: async () => mic, why: String }));
+vi.mock('../lib/room.svelte', () => ({ room: { say: () => {} } }));
+vi.mock('../lib/clicks', () => ({
+  Clicks: class { countIn() {} stop() {} },
+  counted: () => [{ at: -4, down: true }, { at: -3 }, { at: -2 }, { at: -1 }],
+}));
+
+const timeline = {} as Timeline;
+const taker = () => ({ begin: vi.fn(), chunk: vi.fn(), part: vi.fn(), end: vi.fn() }) satisfies Taker;
+const block = (first: number, n = 2048) => ({ first, samples: new Float32Array(n).fill(0.25), missing: 0 });
+
+beforeEach(() => {
+  vi.useFakeTimers();
+  vi.stubGlobal('window', globalThis);
+  vi.stubGlobal('requestAnimationFrame', () => 0);
+  vi.stubGlobal('cancelAnimationFrame', () => {});
+  context.currentTime = 0;
+  mic.close.mockClear();
+});
+
+test('a screen that is left while the recording ends has it ended all the same, then closed', async () => {
+  const r = new Recorder(), t = taker();
+  await r.start('off', timeline, '', t);
+  hear(block(0));
+  void r.stop();
+  const left = r.stop().then(() => r.close()); // what leaving does
+  expect(t.end).not.toHaveBeenCalled();
+  await vi.advanceTimersByTimeAsync(100);
+  await left;
+  expect(t.end).toHaveBeenCalledTimes(1);
+  expect(t.chunk.mock.calls.map((call) => (call as unknown as [Chunk])[0].frames)).toEqual([2048]);
+  expect(mic.close).toHaveBeenCalledTimes(1);
+});
+
+test('a count-in that was given up does not end the next one', async () => {
+  const r = new Recorder(), t = taker();
+  await r.start('seen', timeline, '', t);
+  await vi.advanceTimersByTimeAsync(4000);
+  context.currentTime = 4;
+  r.cancel();
+  await r.start('seen', timeline, '', t);
+  await vi.advanceTimersByTimeAsync(2000);
+  expect(r.phase).toBe('counting');
+  await vi.advanceTimersByTimeAsync(4000);
+  expect(r.phase).toBe('recording');
+});
+
+test('what waits for its second to fill is let go four times in it, each time longer', () => {
+  const passed: number[] = [], parts: [number, number][] = [];
+  const c = new Cutter(rate, 0, (chunk) => passed.push(chunk.n), (chunk) => parts.push([chunk.n, chunk.frames]));
+  for (let at = 0; at < 1.6 * rate; at += 2048) c.add(at, new Float32Array(2048));
+  expect(passed).toEqual([1]);
+  expect(parts.map(([n]) => n)).toEqual([1, 1, 1, 2, 2]);
+  expect(parts.every(([, frames], i) => frames >= 0.25 * rate * ((i % 3) + 1) && frames < 0.3 * rate * ((i % 3) + 1))).toBe(true);
+});
+
+test('after a crash the shelf has what the tape kept last, part of a second too', async () => {
+  const kept = { id: 'a', chunks: 0, bytes: 0, rate } as Kept, chunks = new Map<number, number>();
+  let line = kept;
+  const shelf = { add: async (k: Kept, n: number, bytes: Uint8Array) => void ((line = k), chunks.set(n, bytes.length)), note: async () => {} } as unknown as Shelf;
+  const tape = new Tape(kept, shelf);
+  await tape.add(1, new Uint8Array(600));
+  await tape.part(2, new Uint8Array(150));
+  expect([line.chunks, line.bytes, chunks.get(2)]).toEqual([2, 750, 150]);
+  await tape.add(2, new Uint8Array(600));
+  await tape.part(2, new Uint8Array(90)); // late: the second is whole already
+  expect([line.chunks, line.bytes, chunks.get(2)]).toEqual([2, 1200, 600]);
+});
