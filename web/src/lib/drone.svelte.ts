@@ -1,5 +1,4 @@
 // A drone to tune to: a few harmonics, soft, on any note.
-const a4 = 440; // Hz (ISO 16)
 /** Levels of the harmonics, falling as in a soft brass tone (estimate). */
 const harmonics = [0, 1, 0.5, 0.32, 0.18, 0.1, 0.06];
 const loudness = 0.12, fade = 0.15; // of full scale; seconds (estimates)
@@ -13,8 +12,8 @@ export function midi(name: string): number | null {
   return (Number(m[4]) + 1) * 12 + steps[m[1] as keyof typeof steps] - m[2]!.length + m[3]!.length;
 }
 
-/** Frequency in Hz in equal temperament. */
-export const frequency = (note: number): number => a4 * 2 ** ((note - 69) / 12);
+/** Frequency in Hz in equal temperament, for an A of so many Hz. */
+export const frequency = (note: number, a4: number): number => a4 * 2 ** ((note - 69) / 12);
 
 /** The notes a drone can have, as a key with so many sharps spells them. */
 export function notes(low: number, high: number, fifths: number): string[] {
@@ -26,6 +25,8 @@ export function notes(low: number, high: number, fifths: number): string[] {
 
 export class Drone {
   note = $state('');
+  /** Hz, to which the player tunes. */
+  a4 = 440;
   private voice: { osc: OscillatorNode; gain: GainNode } | null = null;
 
   set(note: string, context: AudioContext): void {
@@ -40,7 +41,7 @@ export class Drone {
     if (n === null) return;
     const osc = context.createOscillator(), gain = context.createGain();
     osc.setPeriodicWave(context.createPeriodicWave(new Float32Array(harmonics.length), Float32Array.from(harmonics)));
-    osc.frequency.value = frequency(n);
+    osc.frequency.value = frequency(n, this.a4);
     gain.gain.setValueAtTime(0, now);
     gain.gain.setTargetAtTime(loudness, now, fade / 3);
     osc.connect(gain).connect(context.destination);

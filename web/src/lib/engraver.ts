@@ -23,9 +23,10 @@ export function warm(): void {
     next();
   };
   worker.onerror = () => {
-    running?.failed(new Error('The engraver did not start; load the page again.'));
-    running = null;
+    worker?.terminate();
     worker = null;
+    for (const job of [running, ...waiting.splice(0)]) job?.failed(new Error('The engraver did not start; load the page again.'));
+    running = null;
   };
 }
 

@@ -21,6 +21,7 @@ export class Sound {
   private context: AudioContext | null = null;
   private track: Track | null = null;
   private wanted = '';
+  private asked: [SheetQuery, Timeline] | null = null;
   private source: AudioBufferSourceNode | null = null;
   private began = 0; // the context's time at which the recording's second `offset` sounds
   private offset = 0;
@@ -45,6 +46,7 @@ export class Sound {
     const key = JSON.stringify(query) + timeline.seconds;
     if (key === this.wanted) return;
     this.wanted = key;
+    this.asked = [query, timeline];
     this.ready = false;
     try {
       const buffer = await this.audio().decodeAudioData(await api.sound(query));
@@ -55,7 +57,9 @@ export class Sound {
       this.problem = '';
       if (at !== null) this.start(at, 0);
     } catch (e) {
-      if (key === this.wanted) this.problem = e instanceof Error ? e.message : String(e);
+      if (key !== this.wanted) return;
+      this.wanted = ''; // to be tried again
+      this.problem = e instanceof Error ? e.message : String(e);
     }
   }
 
@@ -63,9 +67,12 @@ export class Sound {
     return this.track?.timeline ?? null;
   }
 
-  /** Plays from a second of the recording, after the count-in. */
+  /** Plays from a second of the recording, after the count-in. What could not be fetched is asked for again instead. */
   play(from: number): void {
-    if (!this.track) return;
+    if (!this.ready) {
+      if (this.asked) void this.prepare(...this.asked);
+      return;
+    }
     this.wake();
     this.start(from, this.countIn);
   }
@@ -106,6 +113,15 @@ export class Sound {
   stop(): void {
     this.silence();
     this.playing = false;
+  }
+
+  /** Ends it for good: what is still on its way plays no more. */
+  close(): void {
+    this.stop();
+    this.asked = null;
+    this.wanted = 'closed';
+    this.ready = false;
+    void this.context?.close().catch(() => {}); // closed already
   }
 
   /** Changes the loop; what plays goes on at its place, or starts at the loop's. */

@@ -130,6 +130,7 @@ export class Listening {
       await this.reference.prepare(query, timeline);
       return this.wanted === key && this.reference.ready;
     } catch (e) {
+      if (this.wanted !== key) return false; // something else was asked for meanwhile
       this.reference.problem = e instanceof Error ? e.message : String(e);
       this.wanted = ''; // to be tried again
       return false;
@@ -162,8 +163,9 @@ export class Listening {
   }
 
   close(): void {
+    this.turn++;
+    this.wanted = '';
     this.take.close();
-    this.reference.stop();
-    void this.reference.output.close();
+    this.reference.close();
   }
 }

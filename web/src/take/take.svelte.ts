@@ -28,6 +28,7 @@ export class Take {
   async load(): Promise<void> {
     try {
       await this.look();
+      if (this.closed) return;
       const [others, season] = await Promise.all([api.takes({ part: this.card!.part, player: this.card!.player }), api.season()]);
       this.others = others;
       this.players = season.players ?? [];
@@ -61,6 +62,7 @@ export class Take {
   }
 
   private fail(e: unknown): void {
+    if (this.closed) return; // nobody is looking
     this.problem = e instanceof Problem ? e.message : String(e);
     room.say(this.problem);
   }
@@ -114,6 +116,7 @@ export class Take {
     this.problem = '';
     try {
       await this.look();
+      if (this.closed) return;
       this.gone = false;
       this.others = await api.takes({ part: this.card!.part, player: this.card!.player });
     } catch (e) {

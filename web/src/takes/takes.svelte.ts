@@ -42,10 +42,11 @@ export class Takes {
         api.takes({ part: this.part, player: this.player }), compare(this.part, this.player), api.trend(this.part, this.player),
       ]);
       if (turn !== this.turn) return;
-      Object.assign(this, { cards, comparison, points, loaded: true });
+      Object.assign(this, { cards, comparison, points, loaded: true, ...(this.away ? { problem: '' } : {}) });
+      this.away = false;
     } catch (e) {
       if (turn !== this.turn) return;
-      this.loaded = true;
+      this.loaded = this.away = true;
       this.fail(e);
     }
     this.watch(turn);
@@ -57,7 +58,7 @@ export class Takes {
   }
 
   private watch(turn: number): void {
-    const wait = this.measuring.length > 0 && !this.problem ? look : calm;
+    const wait = this.measuring.length > 0 && !this.away ? look : calm;
     this.timer = window.setTimeout(() => void this.lookAgain(turn), wait);
   }
 
