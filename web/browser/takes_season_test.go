@@ -79,13 +79,16 @@ func (s sentTake) render(t *testing.T, part *score.Part) []byte {
 }
 
 // partOfTakes is the part that takes are made of, here and at the microphone.
-func partOfTakes(t *testing.T) *score.Part {
+func partOfTakes(t *testing.T) *score.Part { return seasonPart(t, "harbor-parade.musicxml") }
+
+// seasonPart is a part of the demo season.
+func seasonPart(t *testing.T, name string) *score.Part {
 	t.Helper()
-	xml, err := demo.Open("harbor-parade.musicxml")
+	xml, err := demo.Open(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	doc, err := musicxml.Parse("harbor-parade.musicxml", xml)
+	doc, err := musicxml.Parse(name, xml)
 	if err != nil {
 		t.Fatal(err)
 	}

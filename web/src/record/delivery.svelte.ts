@@ -1,6 +1,7 @@
 // A recording on its way: sent, joined into a take, measured. One for each take.
 import { api, Problem, type TakeCard } from '../lib/api';
 import { room } from '../lib/room.svelte';
+import { sentence } from './sender';
 
 /** How often the measuring is asked after, in ms (estimate: quicker than the eye, few calls). */
 const often = 150;
@@ -62,7 +63,7 @@ export class Delivery {
       const { state, share, reason } = this.card!;
       if (state === 'measured' || state === 'failed') {
         this.step = state;
-        this.problem = reason ?? '';
+        this.problem = reason ? sentence(reason) : '';
         room.say(state === 'measured' ? 'Measured' : this.problem);
         return;
       }

@@ -30,7 +30,7 @@ export function waiting(e: unknown, goesOn: string): string | null {
 }
 
 /** A message of the program as a sentence. */
-function sentence(text: string): string {
+export function sentence(text: string): string {
   const end = text.replace(/[.\s]*$/, '.');
   return end.slice(0, 1).toUpperCase() + end.slice(1);
 }
