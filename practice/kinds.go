@@ -16,7 +16,7 @@ type kind struct {
 // aside are the kinds that are no matter of single bars, or that practice does not
 // solve: phrases and breaths belong to whole lines, the prevailing articulation to
 // the whole page, a bar that does not add up to the coach.
-var aside = map[string]bool{"key": true, "attachment": true, "out-of-reach": true, "bar-sum": true, "prevailing": true,
+var aside = map[string]bool{"key": true, "clef": true, "attachment": true, "out-of-reach": true, "bar-sum": true, "prevailing": true,
 	"breath": true, "phrase": true, "weight": true, "tuning": true, "recording": true, "tempo": true, "tempo-drift": true}
 
 // kinds are named as a teacher would; one that is not here goes by its own word.
@@ -28,6 +28,7 @@ var kinds = map[string]kind{
 	"leap":                 {name: "wide leap"},
 	"slide-trap":           {name: "long way of the slide"},
 	"alternate":            {name: "alternate positions"},
+	"clef":                 {name: "clef"},
 	"clef-change":          {name: "new clef"},
 	"fingering":            {name: "awkward fingering"},
 	"meter":                {name: "divided beat"},

@@ -165,6 +165,43 @@ func (p *Page) against(letter byte, right, wrong, from, to int) string {
 
 func abs(n int) int { return max(n, -n) }
 
+// usualClef is the clef that a trombone's parts stand in as a rule (common practice).
+func usualClef(in *brass.Instrument) score.Clef {
+	if in.Name == "alto" {
+		return score.Clef{Sign: "C", Line: 3}
+	}
+	return score.Clef{Sign: "F", Line: 4}
+}
+
+// middleC is on which line a C clef has C4, by line from below.
+var middleC = map[int]string{1: "first", 2: "second", 3: "middle", 4: "fourth", 5: "top"}
+
+// clef says that a trombone part begins in another clef than its player expects, and
+// what the first note in it is. Treble clef parts for trombones transpose, and are
+// another matter.
+func clef(p *Page) []finding.Finding {
+	in, clefs := p.Path.Instrument, p.Part.Clefs
+	if in.Family != brass.Trombones || len(clefs) == 0 || p.notes() == 0 || clefs[0].Clef.Sign == "G" || clefs[0].Clef == usualClef(in) {
+		return nil
+	}
+	c, to, until := clefs[0].Clef, len(p.Part.Bars)-1, "throughout"
+	for _, next := range clefs[1:] {
+		if next.Clef != c {
+			to, until = max(next.Bar-1, 0), "up to bar "+p.number(next.Bar)
+			break
+		}
+	}
+	says := fmt.Sprintf("%s clef %s", capital(c.String()), until)
+	if line, ok := middleC[c.Line]; ok && c.Sign == "C" && c.Octave == 0 {
+		says += fmt.Sprintf(": the %s line is C4", line)
+	}
+	do := "Say the first two lines aloud by name before you play a note."
+	if way := p.Path.Steps[0].Way; way != nil {
+		do = fmt.Sprintf("The first note is %s, %s. %s", p.name(0), positions.How(*way), do)
+	}
+	return []finding.Finding{p.finding("clef", 0, 0, to, says+".", do)}
+}
+
 // clefChange says where to read afresh.
 func clefChange(p *Page) []finding.Finding {
 	var out []finding.Finding

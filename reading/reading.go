@@ -35,7 +35,7 @@ type Page struct {
 // kinds lists what is looked for, in the order of the stages.
 var kinds = []func(*Page) []finding.Finding{
 	// notes
-	key, keyChange, accidentals, clefChange, outOfReach, low, high, leap, slideTrap, alternate, attachment, tuning, awkwardFingers,
+	clef, key, keyChange, accidentals, clefChange, outOfReach, low, high, leap, slideTrap, alternate, attachment, tuning, awkwardFingers,
 	// rhythm
 	meter, subdivision, meterChange, barSum, shortRest, dotted, syncopation, tuplet, tieOverBar, tempoChange,
 	// articulation

@@ -21,6 +21,7 @@ var scale = map[string]odds{
 	"key":          {finding.Notes, 0.45, 0.65, 0.9},
 	"key-change":   {finding.Notes, 0.65, 0.80, 0.9},
 	"accidental":   {finding.Notes, 0.35, 0.70, 0.9},
+	"clef":         {finding.Notes, 0.55, 0.75, 0.9},
 	"clef-change":  {finding.Notes, 0.60, 0.75, 0.9},
 	"out-of-reach": {finding.Notes, 1, 1, 1},
 	"low":          {finding.Notes, 0.45, 0.80, 0.7},

@@ -4,7 +4,7 @@ import { places } from '../lib/bars';
 
 /** Kinds of warnings that speak of what a kind of fault shows, the nearest first. */
 const answers: Record<string, readonly string[]> = {
-  'wrong-note': ['accidental', 'key-change', 'clef-change', 'leap', 'key'],
+  'wrong-note': ['accidental', 'key-change', 'clef', 'clef-change', 'leap', 'key'],
   'missed-note': ['low', 'high', 'leap', 'soft-and-low'],
   'octave': ['leap', 'low', 'high', 'clef-change'],
   'split-note': ['leap', 'high', 'low'],
