@@ -53,15 +53,15 @@ func (b *Breathing) Reason(k int) string {
 	case p.entry:
 		return "A long rest: breathe out and in as you like."
 	case p.rest && float64(br.Room) >= b.Lungs.FullSeconds:
-		return "The rest is there for it."
+		return "Breathe in the rest."
 	case p.rest:
-		return "A rest helps."
+		return "A quick breath in the short rest."
 	case p.evidence >= clearEnd:
 		return "A phrase ends here" + b.signs(br.After) + "."
 	case p.evidence > weakEnd:
-		return "The line can be parted here" + b.signs(br.After) + "."
+		return "A lift, no more" + b.signs(br.After) + "."
 	}
-	return "No phrase ends here, but every other place is worse; keep the line going over it."
+	return "No phrase ends here: make it small, and keep the line going over it."
 }
 
 // From this much evidence on a phrase clearly ends, or can be parted (estimates).
@@ -136,7 +136,7 @@ func (b *Breathing) need(k int) string {
 		dry := b.below(without, b.Lungs.ReserveLiters())
 		s += fmt.Sprintf(" Without it the air would be gone on the %s.", b.Beginning(dry.First))
 	case without.end < b.Lungs.ComfortableLiters():
-		s += " Without it you would come in low."
+		s += " Without it you would run short of air."
 	default:
 		s += " The air would last without it."
 	}

@@ -145,6 +145,9 @@ func (w why) asks(p *Path, lead string) string {
 		return lead + " no slide at all."
 	}
 	m := p.Steps[hardest].Move
+	if m.Effort() < easyEffort {
+		return fmt.Sprintf("%s %.0f cm of slide, all of it at ease.", lead, travel)
+	}
 	return fmt.Sprintf("%s %.0f cm of slide; the hardest move, %s to %s, is %.0f cm in %.2f s, up to %.0f cm/s: %s.", lead, travel,
 		p.name(hardest-1), p.name(hardest),
 		math.Abs(m.TravelCM), float64(m.Time), m.PeakSpeed, pace(m.Effort()))
