@@ -14,7 +14,7 @@ const ReferenceDBFS = -26.0
 // Level law of the marks, in dB (estimates: adjacent markings have to differ by
 // some 3 to 5 dB to be told apart).
 const (
-	stepDB    = 4.0 // from one dynamic to the next
+	stepDB = 4.0 // from one dynamic to the next
 	// An accent is a front that falls back, and a little more of the note; together the
 	// front of an accented note stands 3 dB out, that of a marcato 4.
 	accentFrontDB, accentDB   = 2.5, 0.5
