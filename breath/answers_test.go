@@ -26,7 +26,7 @@ func TestLackIsNamed(t *testing.T) {
 	if says := b.Says(lack[0]); !strings.Contains(says, "bar 1") || !strings.Contains(says, "0.3 L") {
 		t.Error(says)
 	}
-	if do := b.Do(lack[0]); !strings.Contains(do, "neighbor") {
+	if do := b.Do(lack[0]); !strings.Contains(do, "End the note early") || !strings.HasPrefix(do, "Time a long tone of your own before you believe it") {
 		t.Error(do)
 	}
 }

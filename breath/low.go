@@ -134,16 +134,25 @@ func (b *Breathing) Says(l Lack) string {
 		b.barsText(l.First, l.Last), b.Beginning(l.RunsOut), liters(l.Liters), seconds(float64(l.Seconds)), sure)
 }
 
-// Do is one sentence of what to do about it.
+// Do is what to do about it: who plays alone cannot share it.
 func (b *Breathing) Do(l Lack) string {
-	if l.Drop >= 0 {
-		return fmt.Sprintf("Leave out the %s and breathe there, or share the stretch with a neighbor and breathe at different places.",
-			b.Beginning(l.Drop))
+	do := "End the longest note early and breathe there; in a section, breathe at different places."
+	switch {
+	case l.Drop >= 0:
+		do = fmt.Sprintf("Breathe in the time of the %s, and take no more of it than you need; in a section, breathe at different places.", b.Beginning(l.Drop))
+	case l.First == l.Last:
+		do = "End the note early, or breathe at a bar line and come in again softly; in a section, breathe at different moments."
 	}
-	if l.First == l.Last {
-		return "Share the note with a neighbor and breathe at different moments; alone, stop where the air ends and come in again softly at a bar line."
+	return b.Doubt() + do
+}
+
+// Doubt is to be said before anything else is done about a lack of air that rests on an
+// estimate; "" where the player's own long tones are known.
+func (b *Breathing) Doubt() string {
+	if len(b.Lungs.Flow) > 0 {
+		return ""
 	}
-	return "Share the stretch with a neighbor and breathe at different places, play it softer, or take it faster."
+	return "Time a long tone of your own before you believe it. "
 }
 
 // note names a note as its player sees it: as written.

@@ -84,9 +84,9 @@ func TestBreathsAgreeWithPhrases(t *testing.T) {
 	}
 }
 
-// TestNoRoomSaysWhatToLeaveOut: a stretch that lacks air and a breath inside a slur are
+// TestNoRoomSaysWhereTheTimeComesFrom: a stretch that lacks air and a breath inside a slur are
 // named with what to do. That the note helps is tested where it is found.
-func TestNoRoomSaysWhatToLeaveOut(t *testing.T) {
+func TestNoRoomSaysWhereTheTimeComesFrom(t *testing.T) {
 	const slur = "Bb2/4( C3/4( D3/4( Eb3/4( F3/4( G3/4( A3/4( Bb3/4"
 	held := lungs(1.5)
 	for i := range 7 {
@@ -98,10 +98,10 @@ func TestNoRoomSaysWhatToLeaveOut(t *testing.T) {
 		says, do   string
 	}{
 		{"breaths forbidden", slur, held, "In bars 1 to 2 the air does not last: it is gone on the D3 in bar 1", "breathe at different places"},
-		{"one long note", "=ff F2/1", breath.Options{}, "In bar 1 the air does not last", "alone, stop where the air ends"},
-		{"inside a slur", slur, lungs(1.9), "The air lasts (estimate) only with a breath that parts a slur, in bar 1 and bar 2.", "let the line go on, or leave out the C3 in bar 1 and the G3 in bar 2"},
-		{"two stretches", "=ff F2/1 " + rests(1) + "F2/1", breath.Options{}, "No breath makes the air last (estimate) in bar 1 (0.5 L short) and bar 3 (0.5 L short).", "Share each with a neighbor"},
-		{"slurs", slur + " " + rests(2) + slur, lungs(1.9), "The air lasts (estimate) only with a breath that parts a slur, in bar 1, bar 2, bar 5 and bar 6.", "breathe in their place"},
+		{"one long note", "=ff F2/1", breath.Options{}, "In bar 1 the air does not last", "End the note early, or breathe at a bar line"},
+		{"inside a slur", slur, lungs(1.9), "The air lasts (estimate) only with a breath that parts a slur, in bar 1 and bar 2.", "let the line go on, or in the time of the C3 in bar 1 and the G3 in bar 2"},
+		{"two stretches", "=ff F2/1 " + rests(1) + "F2/1", breath.Options{}, "No breath makes the air last (estimate) in bar 1 (0.5 L short) and bar 3 (0.5 L short).", "Time a long tone of your own before you believe it. End the longest note of each early"},
+		{"slurs", slur + " " + rests(2) + slur, lungs(1.9), "The air lasts (estimate) only with a breath that parts a slur, in bar 1, bar 2, bar 5 and bar 6.", "let the line go on, or in the time of the"},
 		{"soft and high", "=pp F4/1 F4/1", breath.Options{}, "", ""},
 	} {
 		got := find(choices(planned(t, 60, c.text, c.o)), "no-room-to-breathe")

@@ -7,7 +7,7 @@ import (
 )
 
 // noRoom names what no good breath carries: stretches for which no air is enough, and
-// breaths that part what belongs together. It says what to leave out.
+// breaths that part what belongs together. It says where the time for one could come from.
 func noRoom(ph *phrasing) []finding.Finding {
 	if ph.p.Breathing == nil {
 		return nil
@@ -30,10 +30,11 @@ func lacking(p *Page) []finding.Finding {
 		worst = max(worst, l.Liters/p.Breathing.Lungs.Usable())
 	}
 	if len(places) > apart {
-		do = "Share each with a neighbor and breathe at different places, play it softer, or take it faster."
+		do = "End the longest note of each early and breathe there; in a section, breathe at different places."
 		if len(drops) > 0 {
-			do = "Leave out " + p.noteList(drops) + " and breathe there, or share each with a neighbor and breathe at different places."
+			do = "Breathe in the time of " + p.noteList(drops) + ", and take no more of it than you need; in a section, breathe at different places."
 		}
+		do = p.Breathing.Doubt() + do
 	}
 	const least = 0.3 // severity of air that is hardly short (estimate)
 	return p.each("no-room-to-breathe", least+worst, places, "No breath makes the air last"+p.estimated()+" in", do)
@@ -61,14 +62,11 @@ func parted(p *Page) []finding.Finding {
 			p.number(bar), p.Breathing.Ending(b.After), what, p.estimated())
 		places = append(places, place{bar, bar, says, fmt.Sprintf("bar %s (it parts %s)", p.number(bar), what)})
 	}
-	do := "Breathe there as quickly as you can and let the line go on, or take the passage softer or faster until one breath carries."
-	switch len(spared) {
-	case 0:
-	case 1:
-		do = "Breathe there as quickly as you can and let the line go on, or leave out " + p.noteList(spared) + " and breathe in its place."
-	default:
-		do = "Breathe there as quickly as you can and let the line go on, or leave out " + p.noteList(spared) + " and breathe in their place."
+	do := "Breathe there as quickly as you can and let the line go on"
+	if len(spared) > 0 {
+		do += ", or in the time of " + p.noteList(spared)
 	}
+	do += "."
 	many := "The air lasts" + p.estimated() + " only with a breath where there is no good place for one:"
 	if len(torn) == 1 { // said once for all places
 		for i, l := range places {
