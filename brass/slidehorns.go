@@ -54,14 +54,19 @@ func both(valve, prefix string, a, b Side) Side {
 	return Side{valve, prefix, int(math.Round(12 * math.Log2(factor))), factor}
 }
 
+// What stands before the position: T for the thumb's valve, as players write it, M for
+// the middle finger's and TM for both, since D and G♭, by which those two are called,
+// would read as pitches where a position follows.
+const thumbPrefix, middlePrefix = "T", "M"
+
 // slideHorns are the slide instruments, the smallest first.
 func slideHorns() []*Instrument {
-	f, gb := side("F", "T", fSemitones), side("Gb", "G♭", gFlatSemitone)
+	f, gb := side("F", thumbPrefix, fSemitones), side("Gb", middlePrefix, gFlatSemitone)
 	return []*Instrument{
 		newSlideHorn("alto", "alto trombone", "Eb2"),
 		newSlideHorn("tenor", "tenor trombone", "Bb1"),
 		newSlideHorn("tenor-f", "tenor trombone with F attachment", "Bb1", f),
-		newSlideHorn("bass", "bass trombone with independent F and G flat valves", "Bb1", f, gb, both("F+Gb", "D", f, gb)),
-		newSlideHorn("bass-dependent", "bass trombone with F valve and a second valve to D", "Bb1", f, side("F+D", "D", 8)),
+		newSlideHorn("bass", "bass trombone with independent F and G flat valves", "Bb1", f, gb, both("F+Gb", thumbPrefix+middlePrefix, f, gb)),
+		newSlideHorn("bass-dependent", "bass trombone with F valve and a second valve to D", "Bb1", f, side("F+D", thumbPrefix+middlePrefix, 8)),
 	}
 }

@@ -60,6 +60,7 @@ func wayPin(way string, in *brass.Instrument) (positions.Pin, error) {
 	if text == "OPEN" {
 		text = ""
 	}
+	text = byValve(text)
 	for _, s := range in.Sides {
 		if in.SlideMaxCM <= 0 {
 			if text == plainLabel(s.Prefix) || text == "" && s.Valve == "" {
@@ -79,6 +80,17 @@ func wayPin(way string, in *brass.Instrument) (positions.Pin, error) {
 		}
 	}
 	return positions.Pin{}, fmt.Errorf("%q is no way to play on %s; %s", way, in.Title, exampleWays(in))
+}
+
+// byValve reads what is called after its pitch, "GB2" or "D3" as charts of bass
+// trombones have it, as the valves that make it.
+func byValve(text string) string {
+	for name, label := range map[string]string{"GB": "M", "D": "TM"} {
+		if rest, ok := strings.CutPrefix(text, name); ok && (rest == "" || unicode.IsDigit(rune(rest[0]))) {
+			return label + rest
+		}
+	}
+	return text
 }
 
 // maxPosition is the number of positions on a slide.

@@ -109,7 +109,7 @@ func TestLabelsAsWritten(t *testing.T) {
 		valve    string
 	}{
 		"6": {6, ""}, "♯2": {2, ""}, "#2": {2, ""}, "b3": {3, ""}, "♭3": {3, ""}, "T1": {1, "F"}, "t♭6": {6, "F"}, "T": {0, "F"},
-		"Gb2": {2, "Gb"}, "G♭2": {2, "Gb"}, "gb": {0, "Gb"}, "D1": {1, "F+Gb"}, "open": {0, ""},
+		"Gb2": {2, "Gb"}, "G♭2": {2, "Gb"}, "gb": {0, "Gb"}, "D1": {1, "F+Gb"}, "TM1": {1, "F+Gb"}, "tm": {0, "F+Gb"}, "M♭2": {2, "Gb"}, "D": {0, "F+Gb"}, "open": {0, ""},
 	} {
 		pin, err := wayPin(text, in)
 		if err != nil || pin.Position != want.position || pin.Valve == nil || *pin.Valve != want.valve {

@@ -104,7 +104,8 @@ func sideTitle(s brass.Side) string {
 	if s.Valve == "" {
 		return "Open horn"
 	}
-	return fmt.Sprintf("With %s (%s)", strings.ReplaceAll(strings.ReplaceAll(s.Valve, "b", "♭"), "+", " and "), s.Prefix+"1 is first")
+	whose := map[string]string{"T": "T for the thumb", "M": "M for the middle finger", "TM": "TM for both"}[s.Prefix]
+	return fmt.Sprintf("With %s (%s1 is first, %s)", strings.ReplaceAll(strings.ReplaceAll(s.Valve, "b", "♭"), "+", " and "), s.Prefix, whose)
 }
 
 func (p *page) gridText(g *grid) {
