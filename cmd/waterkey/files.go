@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -56,6 +58,9 @@ func checkFiles(c *cobra.Command, args []string) error {
 				return usage(fmt.Errorf("%s would be written over %s, which is read; name another file", o, from.path))
 			}
 		}
+		if err := checkName(c, o); err != nil {
+			return usage(err)
+		}
 	}
 	return nil
 }
@@ -73,6 +78,31 @@ func filesOf(f *pflag.Flag) []namedFile {
 	return out
 }
 
+// endings are the endings that fit what a flag writes, where another would mislead. No
+// ending at all is fine.
+var endings = map[string][]string{
+	"mark --out": {".musicxml", ".xml"}, "mark --svg": {".svg"}, "mark --air": {".svg"},
+	"play --out": {".wav", ".wave"}, "hear --svg": {".svg"}, "chart --svg": {".svg"},
+}
+
+// checkName refuses a name that would say another format than is written, so that no
+// program takes the file for what it is not.
+func checkName(c *cobra.Command, o namedFile) error {
+	if o.path == "-" {
+		return fmt.Errorf("%s: standard output holds the answer in words; name a file", o)
+	}
+	want := endings[c.Name()+" --"+o.flag]
+	end := filepath.Ext(o.path)
+	if end == "" || len(want) == 0 || slices.Contains(want, strings.ToLower(end)) {
+		return nil
+	}
+	if info, err := os.Stat(o.path); err == nil && !info.Mode().IsRegular() { // a folder or a device
+		return nil
+	}
+	return fmt.Errorf("%s: what is written there is no %s file; want a name that ends in %s, such as %s",
+		o, end, strings.Join(want, " or "), strings.TrimSuffix(o.path, end)+want[0])
+}
+
 // sameFile says whether two names are one file, or would be when it is made.
 func sameFile(a, b string) bool {
 	ia, errA := os.Stat(a)
@@ -80,7 +110,30 @@ func sameFile(a, b string) bool {
 	if errA == nil && errB == nil {
 		return os.SameFile(ia, ib)
 	}
-	a, errA = filepath.Abs(a)
-	b, errB = filepath.Abs(b)
-	return errA == nil && errB == nil && a == b
+	return ledTo(a) == ledTo(b)
+}
+
+// mostLinks are followed one after the other, so that links in a ring end (common
+// practice: Linux follows 40).
+const mostLinks = 40
+
+// ledTo is where a name leads through links, though nothing may be there yet.
+func ledTo(path string) string {
+	for range mostLinks {
+		target, err := os.Readlink(path)
+		if err != nil {
+			break
+		}
+		if !filepath.IsAbs(target) {
+			target = filepath.Join(filepath.Dir(path), target)
+		}
+		path = target
+	}
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	if dir, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
+		path = filepath.Join(dir, filepath.Base(path))
+	}
+	return path
 }

@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -23,10 +25,17 @@ func TestFilesAreNotWrittenOver(t *testing.T) {
 	if err := os.Symlink("page.musicxml", at("link.svg")); err != nil {
 		t.Fatal(err)
 	}
+	if err := os.Symlink("not-yet.wav", at("dangling.wav")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(at("part.pdf"), page, 0o600); err != nil {
+		t.Fatal(err)
+	}
 	take := []byte("a take that is never opened")
 	if err := os.WriteFile(at("take.wav"), take, 0o600); err != nil {
 		t.Fatal(err)
 	}
+	t.Chdir(dir)
 	for _, c := range []struct {
 		args []string
 		says []string
@@ -36,7 +45,12 @@ func TestFilesAreNotWrittenOver(t *testing.T) {
 		{[]string{"hear", "page.musicxml", "take.wav", "--svg", "take.wav"}, []string{"written over", "take.wav"}},
 		{[]string{"plan", "page.musicxml", "--by", "2099-01-01", "--takes", "take.wav", "--ics", "take.wav"}, []string{"--ics", "take.wav"}},
 		{[]string{"play", "page.musicxml", "-o", "a.wav", "--midi", "a.wav"}, []string{"one file", "--midi"}},
+		{[]string{"play", "page.musicxml", "-o", "not-yet.wav", "--midi", "dangling.wav"}, []string{"--midi"}},
 		{[]string{"play", "page.musicxml", "-o", "."}, []string{"is a folder"}},
+		{[]string{"print", "part.pdf"}, []string{"part.pdf", "over the part itself"}},
+		{[]string{"mark", "page.musicxml", "-o", "x.abc"}, []string{"x.abc", ".musicxml"}},
+		{[]string{"play", "page.musicxml", "-o", "x.mp3"}, []string{"x.mp3", "x.wav"}},
+		{[]string{"mark", "page.musicxml", "-o", "-"}, []string{"--out -", "name a file"}},
 	} {
 		args := []string{}
 		for _, a := range c.args {
@@ -60,8 +74,10 @@ func TestFilesAreNotWrittenOver(t *testing.T) {
 			t.Errorf("%s is no longer what it was (%v)", name, err)
 		}
 	}
-	if _, err := os.Stat(at("a.wav")); err == nil {
-		t.Error("a.wav was written")
+	for _, name := range []string{"a.wav", "not-yet.wav", "x.abc", "x.mp3", "-"} {
+		if _, err := os.Stat(at(name)); err == nil {
+			t.Errorf("%s was written", name)
+		}
 	}
 }
 
@@ -89,5 +105,44 @@ func TestMarkOntoThePage(t *testing.T) {
 	}
 	if got, err := os.ReadFile(name); err != nil || bytes.Equal(got, page) || !bytes.Contains(got, []byte("<fingering")) && len(got) <= len(page) {
 		t.Errorf("the page is not marked: %d bytes of %d, %v", len(got), len(page), err)
+	}
+}
+
+// TestLinkToNothingYet: the file is made where the link leads, and the link stays.
+func TestLinkToNothingYet(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Symlink("made.svg", filepath.Join(dir, "link.svg")); err != nil {
+		t.Fatal(err)
+	}
+	var out, complaint bytes.Buffer
+	if code := run([]string{"chart", "--svg", filepath.Join(dir, "link.svg")}, &out, &complaint); code != 0 {
+		t.Fatalf("exit code %d: %s", code, complaint.String())
+	}
+	if info, err := os.Lstat(filepath.Join(dir, "made.svg")); err != nil || !info.Mode().IsRegular() {
+		t.Errorf("nothing stands where the link leads: %v", err)
+	}
+}
+
+// TestPipe: what is no file is written to as it is, also through a link that leads to no
+// name, as /dev/stdout does behind a pipe.
+func TestPipe(t *testing.T) {
+	r, w, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	name := fmt.Sprintf("/dev/fd/%d", w.Fd())
+	if _, err := os.Stat(name); err != nil {
+		t.Skipf("no open files by name here: %v", err)
+	}
+	read := make(chan []byte)
+	go func() {
+		data, _ := io.ReadAll(r)
+		read <- data
+	}()
+	var out, complaint bytes.Buffer
+	code := run([]string{"chart", "--svg", name}, &out, &complaint)
+	w.Close()
+	if data := <-read; code != 0 || !bytes.Contains(data, []byte("<svg")) {
+		t.Errorf("exit code %d, %d bytes: %s", code, len(data), complaint.String())
 	}
 }

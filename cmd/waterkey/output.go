@@ -81,11 +81,11 @@ func clock(seconds float64) string {
 // takes its place. A link stays, and what it leads to is written; what is no file, such
 // as a pipe or a device, is written to as it is.
 func writeFile(path string, write func(io.Writer) error) error {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
-	}
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return writeThrough(path, write)
+	}
+	if info, err := os.Lstat(path); err == nil && info.Mode()&os.ModeSymlink != 0 {
+		path = ledTo(path)
 	}
 	dir := filepath.Dir(path)
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {

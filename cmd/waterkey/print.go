@@ -90,6 +90,9 @@ func (p *printFlags) check(part string) error {
 	if p.out == "" {
 		base := filepath.Base(part)
 		p.out = strings.TrimSuffix(base, filepath.Ext(base)) + ".pdf"
+		if sameFile(p.out, part) {
+			return fmt.Errorf("%s would be written over the part itself; name another file with -o", p.out)
+		}
 	}
 	switch strings.ToLower(filepath.Ext(p.out)) {
 	case ".pdf":
