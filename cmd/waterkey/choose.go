@@ -43,14 +43,17 @@ func chooseCommand() *cobra.Command {
 			w := c.OutOrStdout()
 			switch {
 			case f.json:
-				return printJSON(w, d)
+				err = printJSON(w, d)
 			case markdown:
 				markdownChoose(w, heading(p.Part.Title, p.Part.Name), d)
 			default:
 				printHead(w, p.Part.Title, p.Part.Name)
 				printChoose(w, d)
 			}
-			return nil
+			if err == nil && !measured(d) {
+				err = errors.New("no take could be measured; what is wrong with each stands above")
+			}
+			return err
 		},
 	}
 	f.add(c)
@@ -58,6 +61,22 @@ func chooseCommand() *cobra.Command {
 	addTerms(c, &f)
 	c.Flags().BoolVar(&markdown, "markdown", false, "print a check sheet of the takes as Markdown")
 	return c
+}
+
+// measured says whether any take was.
+func measured(d *desk.ChooseDocument) bool {
+	return slices.ContainsFunc(d.Takes, func(s hear.Standing) bool { return s.Stages != nil })
+}
+
+// notices are what reading the files had to pass over, a sentence each.
+func notices(d *desk.ChooseDocument) []string {
+	var out []string
+	for _, sheet := range d.Sheets {
+		for _, n := range sheet.Notices {
+			out = append(out, sheet.File+": "+n)
+		}
+	}
+	return out
 }
 
 // byRank lists the takes from the one to send on.
@@ -72,6 +91,9 @@ func printChoose(w io.Writer, d *desk.ChooseDocument) {
 		printLines(w, 0, "Send "+d.Send+".")
 	}
 	printItems(w, d.Why)
+	for _, n := range notices(d) {
+		printLines(w, 0, n)
+	}
 	for _, s := range byRank(d) {
 		if len(s.RuledOut) > 0 {
 			fmt.Fprintln(w)
@@ -102,6 +124,9 @@ func oneMoreSays(d *desk.ChooseDocument) []string {
 
 // printSideBySide writes the takes under each stage.
 func printSideBySide(w io.Writer, d *desk.ChooseDocument) {
+	if !measured(d) {
+		return
+	}
 	for i, stage := range finding.Stages() {
 		fmt.Fprintf(w, "\n%d %s\n", i+1, stageName(stage))
 		for _, s := range byRank(d) {
@@ -139,21 +164,14 @@ func markdownChoose(w io.Writer, title string, d *desk.ChooseDocument) {
 	if d.Send != "" {
 		fmt.Fprintf(w, "\n**Send %s.**\n", escape(d.Send))
 	}
-	markdownItems(w, d.Why)
+	markdownItems(w, append(slices.Clone(d.Why), notices(d)...))
 	for _, s := range byRank(d) {
 		if len(s.RuledOut) > 0 {
 			fmt.Fprintf(w, "\n## %s is ruled out\n", escape(s.File))
 			markdownItems(w, s.RuledOut)
 		}
 	}
-	for i, stage := range finding.Stages() {
-		fmt.Fprintf(w, "\n## %d %s\n\n", i+1, stageName(stage))
-		for _, s := range byRank(d) {
-			if s.Stages != nil {
-				fmt.Fprintf(w, "- %s: %s.\n", escape(s.File), escape(s.Stages.Says(stage)))
-			}
-		}
-	}
+	markdownSideBySide(w, d)
 	for _, part := range []struct {
 		title string
 		items []string
@@ -166,6 +184,21 @@ func markdownChoose(w io.Writer, title string, d *desk.ChooseDocument) {
 	fmt.Fprint(w, "\n## Files\n\n")
 	for _, c := range d.Sheets {
 		fmt.Fprintf(w, "- %s: SHA-256 `%s`\n", escape(c.File), c.SHA256)
+	}
+}
+
+// markdownSideBySide lists the takes under each stage.
+func markdownSideBySide(w io.Writer, d *desk.ChooseDocument) {
+	if !measured(d) {
+		return
+	}
+	for i, stage := range finding.Stages() {
+		fmt.Fprintf(w, "\n## %d %s\n\n", i+1, stageName(stage))
+		for _, s := range byRank(d) {
+			if s.Stages != nil {
+				fmt.Fprintf(w, "- %s: %s.\n", escape(s.File), escape(s.Stages.Says(stage)))
+			}
+		}
 	}
 }
 

@@ -26,10 +26,7 @@ func hearCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			step, done := progress(c.ErrOrStderr(), "listening")
-			o.Progress = step
-			take, err := p.Hear(args[1], o)
-			done()
+			take, err := hearTake(c, p, args[1], o)
 			if err != nil {
 				return err
 			}
@@ -63,6 +60,9 @@ func printTake(w io.Writer, t *hear.Take, table bool) {
 	r := t.Record
 	printLines(w, 0, fmt.Sprintf("Recording: %s at %d Hz, peak %.1f dBFS, loudness %.1f LUFS, noise floor %.0f dBFS.",
 		clock(r.Seconds), r.SampleRate, r.PeakDBFS, r.LoudnessLUFS, r.NoiseFloorDBFS))
+	for _, n := range r.Notices {
+		printLines(w, 0, n)
+	}
 	if r.Clipped > 0 {
 		fmt.Fprintf(w, "%d samples are clipped: record again with less gain.\n", r.Clipped)
 	}

@@ -188,7 +188,20 @@ func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, erro
 	if err == nil && f.part == "" && len(p.Parts) > 1 {
 		fmt.Fprintf(c.ErrOrStderr(), "%s is one of %d parts in the file; --part takes another by name or number\n", p.Part.Name, len(p.Parts))
 	}
+	if err == nil && c.Name() != "read" { // which says all of it in its answer
+		remarkPassedOver(c.ErrOrStderr(), p.Part.Skipped)
+	}
 	return p, err
+}
+
+// remarkPassedOver says in short what reading a file left out.
+func remarkPassedOver(w io.Writer, skipped []string) {
+	switch n := len(skipped); {
+	case n == 1:
+		fmt.Fprintln(w, "Passed over in the file:", skipped[0])
+	case n > 1:
+		fmt.Fprintf(w, "Passed over in the file: %s; and %d more, which read lists\n", skipped[0], n-1)
+	}
 }
 
 func list(names []string) string {

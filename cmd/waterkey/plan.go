@@ -1,12 +1,9 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -14,7 +11,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"waterkey/desk"
-	"waterkey/hear"
 	"waterkey/practice"
 	"waterkey/practice/ical"
 )
@@ -147,35 +143,4 @@ func (o *planFlags) heard(c *cobra.Command, p *desk.Prepared) ([]desk.HeardTake,
 		out = append(out, desk.HeardTake{Name: "the take " + filepath.Base(path), Take: take})
 	}
 	return out, nil
-}
-
-func hearOrRead(c *cobra.Command, p *desk.Prepared, path string) (*hear.Take, error) {
-	head := make([]byte, 1)
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("cannot open the take: %w", err)
-	}
-	n, _ := io.ReadFull(file, head)
-	file.Close()
-	if n == 0 || !bytes.Equal(head, []byte("{")) {
-		step, done := progress(c.ErrOrStderr(), "listening")
-		defer done()
-		take, err := p.Hear(path, hear.Options{Progress: step})
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", filepath.Base(path), err)
-		}
-		return take, nil
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, fmt.Errorf("cannot read the take: %w", err)
-	}
-	take := &hear.Take{}
-	if err := json.Unmarshal(data, take); err != nil {
-		return nil, fmt.Errorf("%s is no document of hear --json: %w", filepath.Base(path), err)
-	}
-	if len(take.Notes) == 0 {
-		return nil, fmt.Errorf("%s has no notes; a document that hear --json printed has", filepath.Base(path))
-	}
-	return take, nil
 }
