@@ -54,8 +54,9 @@ type Prepared struct {
 }
 
 // Prepare reads a part and chooses positions and breaths. Errors are the reader's,
-// which name file, bar and line, or say that the tempo is absurd, the lungs are
-// impossible, or a decision of the coach's cannot be played.
+// which name file, bar and line, or say that the tempo is absurd; a [DecisionError]
+// says that the lungs are impossible, or that a decision of the coach's cannot be
+// played.
 func Prepare(r Request) (*Prepared, error) {
 	src, err := r.open()
 	if err != nil {
@@ -104,7 +105,7 @@ func (p *Prepared) choose(r Request) error {
 	p.pinned = make([]bool, len(p.Through.Notes))
 	var err error
 	if p.options.Pins, err = pins(r.Fixes, p.Through, r.Horn); err != nil {
-		return err
+		return decided(true, err)
 	}
 	for _, pin := range p.options.Pins {
 		for i := pin.Note; i <= pin.To; i++ {
@@ -112,7 +113,7 @@ func (p *Prepared) choose(r Request) error {
 		}
 	}
 	p.Path, err = positions.SolveWith(p.Through, r.Horn, p.options)
-	return err
+	return decided(len(r.Fixes) > 0, err)
 }
 
 // breathe plans the breaths under the coach's decisions.
@@ -123,10 +124,10 @@ func (p *Prepared) breathe(r Request) error {
 	}
 	var err error
 	if o.Pins, err = breathPins(r.Breaths, p.Through); err != nil {
-		return err
+		return decided(true, err)
 	}
 	p.Breathing, err = breath.Solve(p.Through, o)
-	return err
+	return decided(len(r.Breaths) > 0 || r.Lungs.Vital != 0, err)
 }
 
 // page is what reading looks at.

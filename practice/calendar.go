@@ -42,26 +42,39 @@ func date(t time.Time) time.Time {
 // daysFrom counts the nights from a to b.
 func daysFrom(a, b time.Time) int { return int(math.Round(date(b).Sub(date(a)).Hours() / 24)) }
 
+// TermsError says which of the terms no plan can keep, and what works: the wish is at
+// fault, not the part.
+type TermsError struct {
+	Field string // by, since, days, minutes or now
+	Text  string
+}
+
+func (e *TermsError) Error() string { return e.Text }
+
+func termsError(field, format string, args ...any) error {
+	return &TermsError{field, fmt.Sprintf(format, args...)}
+}
+
 func (t Terms) check(m Material) error {
 	switch n := daysFrom(t.Today, t.By); {
 	case n < 0:
-		return fmt.Errorf("the recording on %s is past, today is %s; %s works", iso(t.By), iso(t.Today), iso(t.Today.AddDate(0, 0, 3*daysInWeek)))
+		return termsError("by", "the recording on %s is past, today is %s; %s works", iso(t.By), iso(t.Today), iso(t.Today.AddDate(0, 0, 3*daysInWeek)))
 	case n == 0 && (t.Since.IsZero() || daysFrom(t.Since, t.By) < 1):
-		return fmt.Errorf("the recording on %s leaves 0 days to practice, at least 1 night is needed; %s works", iso(t.By), iso(t.Today.AddDate(0, 0, 1)))
+		return termsError("by", "the recording on %s leaves 0 days to practice, at least 1 night is needed; %s works", iso(t.By), iso(t.Today.AddDate(0, 0, 1)))
 	case n > farthest:
-		return fmt.Errorf("the recording on %s is %d days away, at most %d are planned; %s works", iso(t.By), n, farthest, iso(t.Today.AddDate(0, 0, farthest)))
+		return termsError("by", "the recording on %s is %d days away, at most %d are planned; %s works", iso(t.By), n, farthest, iso(t.Today.AddDate(0, 0, farthest)))
 	}
 	if !t.Since.IsZero() && daysFrom(t.Since, t.Today) < 0 {
-		return fmt.Errorf("practice cannot have begun on %s, after today, %s; that day works", iso(t.Since), iso(t.Today))
+		return termsError("since", "practice cannot have begun on %s, after today, %s; that day works", iso(t.Since), iso(t.Today))
 	}
 	if t.DaysPerWeek < 1 || t.DaysPerWeek > daysInWeek {
-		return fmt.Errorf("%d days a week: want 1 to %d, such as %d", t.DaysPerWeek, daysInWeek, DefaultDays)
+		return termsError("days", "%d days a week: want 1 to %d, such as %d", t.DaysPerWeek, daysInWeek, DefaultDays)
 	}
 	if t.Minutes < leastMinutes || t.Minutes > mostMinutes {
-		return fmt.Errorf("%d minutes a day: want %d to %d, such as %d", t.Minutes, leastMinutes, mostMinutes, DefaultMinutes)
+		return termsError("minutes", "%d minutes a day: want %d to %d, such as %d", t.Minutes, leastMinutes, mostMinutes, DefaultMinutes)
 	}
 	if t.Now < 0 || t.Now > mostMinutes {
-		return fmt.Errorf("%d minutes a day up to now: want 0 (not known) to %d, such as 30", t.Now, mostMinutes)
+		return termsError("now", "%d minutes a day up to now: want 0 (not known) to %d, such as 30", t.Now, mostMinutes)
 	}
 	if m.Level != 0 {
 		if _, err := player.ParseLevel(int(m.Level)); err != nil {

@@ -73,10 +73,20 @@ func (p *Part) ReadThrough(t Tempo) (*Performance, error) {
 	return p.perform(order, t)
 }
 
+// CheckTempo wants felt beats a minute that can be meant.
+func CheckTempo(bpm float64) error {
+	const slowest, fastest = 5, 600 // beyond any metronome (estimate)
+	if !(bpm >= slowest && bpm <= fastest) {
+		return fmt.Errorf("tempo %g is outside %d to %d felt beats a minute; try %d", bpm, slowest, fastest, DefaultBPM)
+	}
+	return nil
+}
+
 func (p *Part) perform(order []int, t Tempo) (*Performance, error) {
-	const slowest, fastest = 5, 600 // felt beats a minute: beyond any metronome (estimate)
-	if t.BPM != 0 && (t.BPM < slowest || t.BPM > fastest) {
-		return nil, fmt.Errorf("tempo %g is outside %d to %d felt beats a minute; try %d", t.BPM, slowest, fastest, DefaultBPM)
+	if t.BPM != 0 {
+		if err := CheckTempo(t.BPM); err != nil {
+			return nil, err
+		}
 	}
 	pf := &Performance{Part: p}
 	pf.layBars(order)

@@ -25,7 +25,7 @@ func chartCommand() *cobra.Command {
 	var f chartFlags
 	c := &cobra.Command{
 		Use: "chart", Short: "Every position or fingering of an instrument, by pitch",
-		Args: cobra.NoArgs,
+		Args: wants(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error { return f.run(c) },
 	}
 	c.Flags().StringVar(&f.instrument, "instrument", brass.Default, "one of "+list(brass.Names()))

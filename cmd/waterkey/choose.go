@@ -21,13 +21,13 @@ func chooseCommand() *cobra.Command {
 	var markdown bool
 	c := &cobra.Command{
 		Use: "choose PART TAKE...", Short: "Hear several takes of a part: which one to send, and why",
-		Args: cobra.MinimumNArgs(2),
+		Args: wants(cobra.MinimumNArgs(2)),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := checkTuning(o.A4); err != nil {
 				return err
 			}
 			if f.json && markdown {
-				return usage(errors.New("--json and --markdown exclude each other"))
+				return usage(errBothForms)
 			}
 			p, err := f.prepare(c, args[0])
 			if err != nil {

@@ -17,7 +17,7 @@ func hearCommand() *cobra.Command {
 	var svg string
 	c := &cobra.Command{
 		Use: "hear PART TAKE", Short: "Measure a recorded take against the page",
-		Args: cobra.ExactArgs(2),
+		Args: wants(cobra.ExactArgs(2)),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := checkTuning(o.A4); err != nil {
 				return err

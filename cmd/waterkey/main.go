@@ -33,6 +33,9 @@ func main() {
 // usageError marks wrong usage, as against faulty input.
 type usageError struct{ error }
 
+// errBothForms refuses two forms of one answer.
+var errBothForms = errors.New("--json and --markdown exclude each other; give one of them")
+
 // usage makes an error of wrong usage; nil stays nil.
 func usage(err error) error {
 	if err == nil {
@@ -51,6 +54,9 @@ func run(args []string, stdout, stderr io.Writer) int {
 		SilenceErrors: true, SilenceUsage: true,
 		PersistentPreRunE: func(c *cobra.Command, args []string) error {
 			started = true
+			if err := checkNumbers(c); err != nil {
+				return usage(err)
+			}
 			return checkFiles(c, args)
 		},
 		Args: cobra.NoArgs,
@@ -59,6 +65,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 			return usage(errors.New("name a command"))
 		},
 	}
+	root.SetFlagErrorFunc(flagError)
 	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
@@ -169,10 +176,12 @@ func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, erro
 	if f.line != "top" && f.line != "bottom" {
 		return nil, usage(fmt.Errorf("--line %q: want top or bottom", f.line))
 	}
-	if f.tempo < 0 {
-		return nil, usage(fmt.Errorf("--tempo %g: want felt beats a minute, such as 96", f.tempo))
+	if c.Flags().Changed("tempo") {
+		if err := score.CheckTempo(f.tempo); err != nil {
+			return nil, usage(fmt.Errorf("--%w", err))
+		}
 	}
-	if f.reach != 0 {
+	if c.Flags().Changed("reach") {
 		if err := checkReach(f.reach, nil); err != nil {
 			return nil, usage(fmt.Errorf("--reach %g: %w", f.reach, err))
 		}
@@ -191,7 +200,17 @@ func (f *partFlags) prepare(c *cobra.Command, path string) (*desk.Prepared, erro
 	if err == nil && c.Name() != "read" { // which says all of it in its answer
 		remarkPassedOver(c.ErrOrStderr(), p.Part.Skipped)
 	}
-	return p, err
+	return p, askedFor(err)
+}
+
+// askedFor makes what a flag asks for and the part does not have wrong usage.
+func askedFor(err error) error {
+	var decision *desk.DecisionError
+	var part *score.PartError
+	if errors.As(err, &decision) || errors.As(err, &part) {
+		return usage(err)
+	}
+	return err
 }
 
 // remarkPassedOver says in short what reading a file left out.

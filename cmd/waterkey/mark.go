@@ -19,7 +19,7 @@ func markCommand() *cobra.Command {
 	var m markFlags
 	c := &cobra.Command{
 		Use: "mark PART [-o marked.musicxml]", Short: "Choose positions or fingerings and breaths and write them into the part",
-		Args: cobra.ExactArgs(1),
+		Args: wants(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := f.prepare(c, args[0])
 			if err != nil {
@@ -90,7 +90,8 @@ func (m *markFlags) span(p *desk.Prepared, bars string) (from, to int, err error
 	if bars == "" {
 		return 0, len(p.Part.Bars) - 1, nil
 	}
-	return desk.BarRange(p.Part, bars)
+	from, to, err = desk.BarRange(p.Part, bars)
+	return from, to, usage(err)
 }
 
 // writeMarked writes the marked document and says what it left alone.

@@ -31,7 +31,7 @@ func planCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "plan PART --by DATE", Short: "Plan the practice of a part up to the day of its recording",
 		Long: "Plan the practice of a part up to the day of its recording. Takes, the oldest\nfirst, are recordings or what hear --json printed of them: what was right three\ntimes in a row retires, what slipped in the last one returns.",
-		Args: cobra.MinimumNArgs(1),
+		Args: wants(cobra.MinimumNArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) > 1 && len(o.takes) == 0 {
 				return usage(fmt.Errorf("one part at a time; %q is no take unless --takes stands before it", args[1]))
@@ -68,6 +68,9 @@ func (o *planFlags) run(c *cobra.Command, f *partFlags, part string) error {
 	if err != nil {
 		return usage(err)
 	}
+	if err := o.exclude(f.json); err != nil {
+		return usage(err)
+	}
 	p, err := f.prepare(c, part)
 	if err != nil {
 		return err
@@ -78,7 +81,7 @@ func (o *planFlags) run(c *cobra.Command, f *partFlags, part string) error {
 	}
 	plan, err := p.Plan(terms, takes, nil)
 	if err != nil {
-		return err
+		return termsUsage(err)
 	}
 	if o.ics != "" {
 		key := strings.Join([]string{heading(p.Part.Title, p.Part.Name), f.instrument, o.player}, "/")
@@ -94,6 +97,26 @@ func (o *planFlags) run(c *cobra.Command, f *partFlags, part string) error {
 		markdownPlan(w, plan)
 	default:
 		printPlan(w, plan, o.why)
+	}
+	return nil
+}
+
+// termsUsage makes terms that cannot be kept wrong usage, by the flag's name.
+func termsUsage(err error) error {
+	var t *practice.TermsError
+	if errors.As(err, &t) {
+		return usage(fmt.Errorf("--%s: %w", t.Field, err))
+	}
+	return err
+}
+
+// exclude refuses flags that would be passed over in silence.
+func (o *planFlags) exclude(asJSON bool) error {
+	switch {
+	case o.at != "" && o.ics == "":
+		return fmt.Errorf("--at %s is for the calendar alone; add --ics practice.ics or leave it out", o.at)
+	case asJSON && o.markdown:
+		return errBothForms
 	}
 	return nil
 }
@@ -117,7 +140,19 @@ func (o *planFlags) terms() (practice.Terms, error) {
 		}
 		*d.to = day
 	}
-	return t, nil
+	return t, o.ordered(t)
+}
+
+// ordered compares a first day that was named with the others, in words of the flags.
+func (o *planFlags) ordered(t practice.Terms) error {
+	switch {
+	case o.from == "":
+	case t.By.Before(t.Today):
+		return fmt.Errorf("--by %s lies before --from %s; a first day up to %s works", o.by, o.from, t.By.AddDate(0, 0, -1).Format(time.DateOnly))
+	case o.since != "" && t.Since.After(t.Today):
+		return fmt.Errorf("--since %s lies after --from %s; practice begins on the first day that is planned or before it", o.since, o.from)
+	}
+	return nil
 }
 
 // start is the time of day for the calendar; negative for none.

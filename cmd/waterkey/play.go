@@ -28,7 +28,7 @@ func playCommand() *cobra.Command {
 	var p playFlags
 	c := &cobra.Command{
 		Use: "play PART -o ref.wav", Short: "Render a reference performance to WAV, MIDI or both", Long: playLong,
-		Args: cobra.ExactArgs(1),
+		Args: wants(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			q, err := p.playing(c)
 			if err != nil {

@@ -40,7 +40,7 @@ func printCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "print PART [-o part.pdf|guide.html]", Short: "Print the marked part and its walk as PDF, or as a guide in one HTML file",
 		Long: "Print lays out the marked part and its walk through the page, as PDF or, when\nthe file is named .html, as a guide: one file that plays the reference\nperformance and opens on any phone.",
-		Args: cobra.ExactArgs(1),
+		Args: wants(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := p.check(args[0]); err != nil {
 				return usage(err)

@@ -19,8 +19,14 @@ func readCommand() *cobra.Command {
 	var markdown bool
 	c := &cobra.Command{
 		Use: "read PART", Short: "Walk through the page: what to watch for, in a coach's order",
-		Args: cobra.ExactArgs(1),
+		Args: wants(cobra.ExactArgs(1)),
 		RunE: func(c *cobra.Command, args []string) error {
+			switch {
+			case f.json && markdown:
+				return usage(errBothForms)
+			case c.Flags().Changed("top") && top < 1:
+				return usage(fmt.Errorf("--top %d: want 1 or more findings, such as 5; leave it out for all", top))
+			}
 			p, err := f.prepare(c, args[0])
 			if err != nil {
 				return err

@@ -73,7 +73,7 @@ func (f *serveFlags) add(c *cobra.Command, data string, port int) {
 func serveCommand() *cobra.Command {
 	var f serveFlags
 	c := &cobra.Command{
-		Use: "serve", Short: "Open the desk in the browser", Args: cobra.NoArgs,
+		Use: "serve", Short: "Open the desk in the browser", Args: wants(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error { return f.serve(c, nil) },
 	}
 	f.add(c, seasonFolder("season"), servePort)
@@ -84,7 +84,7 @@ func demoCommand() *cobra.Command {
 	var f serveFlags
 	var bare bool
 	c := &cobra.Command{
-		Use: "demo", Short: "Open the desk with an invented season on it", Args: cobra.NoArgs,
+		Use: "demo", Short: "Open the desk with an invented season on it", Args: wants(cobra.NoArgs),
 		RunE: func(c *cobra.Command, _ []string) error {
 			return f.serve(c, &takeMaker{notes: web.Notes(), folder: &f.data, bare: bare, stderr: c.ErrOrStderr()})
 		},

@@ -1,7 +1,6 @@
 package abc
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -73,23 +72,13 @@ func (t *tune) called(title string) bool {
 	return false
 }
 
-// namesShown is how many names an error lists.
-const namesShown = 12
-
 func (d *Document) noSuchPart(want string, found []*voice) error {
-	says := "no part is called %q; the parts are %s"
-	if len(found) > 1 {
-		says = "%q is the start of several parts' names: %s"
-	} else {
+	e := &score.PartError{Want: want, Several: len(found) > 1}
+	if !e.Several {
 		found = d.parts
 	}
-	var names []string
-	for _, v := range found[:min(len(found), namesShown)] {
-		names = append(names, strconv.Quote(v.name))
+	for _, v := range found {
+		e.Names = append(e.Names, v.name)
 	}
-	list := strings.Join(names, ", ")
-	if more := len(found) - namesShown; more > 0 {
-		list += fmt.Sprintf(" and %d more", more)
-	}
-	return &score.ReadError{File: d.file, Msg: fmt.Sprintf(says, want, list)}
+	return &score.ReadError{File: d.file, Err: e}
 }

@@ -93,9 +93,9 @@ func TestPartsOfOneTune(t *testing.T) {
 func TestNoSuchPart(t *testing.T) {
 	d, _ := Parse("book.abc", []byte(book))
 	for part, want := range map[string]string{
-		"tuba":  `book.abc: no part is called "tuba"; the parts are "First Tune", "Duet: Trombone 1", "Duet: Trombone 2", "Third"`,
+		"tuba":  `book.abc: no part is called "tuba"; the parts are "First Tune", "Duet: Trombone 1", "Duet: Trombone 2", "Third", or 1 to 4`,
 		"duet:": `book.abc: "duet:" is the start of several parts' names: "Duet: Trombone 1", "Duet: Trombone 2"`,
-		"5":     `book.abc: no part is called "5"; the parts are "First Tune", "Duet: Trombone 1", "Duet: Trombone 2", "Third"`,
+		"5":     `book.abc: no part is called "5"; the parts are "First Tune", "Duet: Trombone 1", "Duet: Trombone 2", "Third", or 1 to 4`,
 	} {
 		p, err := d.Part(score.Selection{Part: part})
 		if p != nil || err == nil || err.Error() != want {

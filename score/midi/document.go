@@ -146,15 +146,12 @@ func (d *Document) matching(test func(s *strand) bool) []*strand {
 }
 
 func (d *Document) noSuchPart(want string, found []*strand) error {
-	says := "no part is called %q; the parts are %s"
-	if len(found) > 1 {
-		says = "%q is the start of several parts' names: %s"
-	} else {
+	e := &score.PartError{Want: want, Several: len(found) > 1}
+	if !e.Several {
 		found = d.strands
 	}
-	names := []string{}
 	for _, s := range found {
-		names = append(names, strconv.Quote(s.name))
+		e.Names = append(e.Names, s.name)
 	}
-	return fmt.Errorf(says, want, strings.Join(names, ", "))
+	return e
 }

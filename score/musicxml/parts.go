@@ -240,15 +240,12 @@ func (d *Document) matching(test func(p *partSource) bool) []*partSource {
 }
 
 func (d *Document) noSuchPart(want string, found []*partSource) error {
-	says := "no part is called %q; the parts are %s"
-	if len(found) > 1 {
-		says = "%q is the start of several parts' names: %s"
-	} else {
+	e := &score.PartError{Want: want, Several: len(found) > 1}
+	if !e.Several {
 		found = d.parts
 	}
-	names := []string{}
 	for _, p := range found {
-		names = append(names, strconv.Quote(p.name))
+		e.Names = append(e.Names, p.name)
 	}
-	return &score.ReadError{File: d.file, Msg: fmt.Sprintf(says, want, strings.Join(names, ", "))}
+	return &score.ReadError{File: d.file, Err: e}
 }
