@@ -63,8 +63,9 @@ func openSource(r io.Reader, path string) (*source, error) {
 	return src, err
 }
 
-// readable names what works, for errors.
-const readable = "WAV, AIFF, FLAC, MP3, Ogg Vorbis and Opus can be read"
+// readable names what works, for errors: what is decoded here, and of [otherFormats]
+// what phones and recorders make.
+const readable = "WAV, AIFF, FLAC, MP3, Ogg Vorbis, Opus and WebM can be read, and M4A, MP4, MOV, AAC, CAF, AMR and WMA with the program ffmpeg"
 
 func sniff(br *bufio.Reader) (*source, error) {
 	head, err := br.Peek(12)
