@@ -67,15 +67,15 @@ func run(args []string, stdout, stderr io.Writer) int {
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.SetArgs(args)
-	root.SetOut(stdout)
-	root.SetErr(stderr)
+	root.SetOut(&terminal{w: stdout})
+	root.SetErr(&terminal{w: stderr})
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.AddCommand(chartCommand(), readCommand(), markCommand(), playCommand(), planCommand(), hearCommand(), chooseCommand(), printCommand(), serveCommand(), demoCommand())
 	err := root.Execute()
 	if err == nil {
 		return 0
 	}
-	fmt.Fprintln(stderr, "waterkey:", err)
+	fmt.Fprintln(root.ErrOrStderr(), "waterkey:", err)
 	var u usageError
 	if !started || errors.As(err, &u) {
 		return 2

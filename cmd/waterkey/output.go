@@ -129,6 +129,9 @@ func writeThrough(path string, write func(io.Writer) error) error {
 // progress shows how far long work has come, on a terminal only. The returned
 // function takes a share from 0 to 1; done clears the line.
 func progress(stderr io.Writer, what string) (step func(float64), done func()) {
+	if t, ok := stderr.(*terminal); ok {
+		stderr = t.w // the bar steers the terminal itself
+	}
 	f, ok := stderr.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {
 		return func(float64) {}, func() {}

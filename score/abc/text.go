@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"waterkey/score"
 )
 
 // accents are the mnemonics of 14.1, and the two older ones its errata name.
@@ -47,7 +49,7 @@ func plainText(s string) string {
 			i++
 		}
 	}
-	return strings.Join(strings.Fields(b.String()), " ")
+	return score.Plain(b.String())
 }
 
 // escaped is what a backslash and the characters after it stand for, and how

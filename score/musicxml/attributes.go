@@ -232,7 +232,7 @@ func (r *reader) sayCopy(m measure, read []*written) {
 // the start.
 func (r *reader) directive(el *element) {
 	r.spendWords(el, len(el.text))
-	d := directionText{at: r.now(), words: clean(el.text)}
+	d := directionText{at: r.now(), words: score.Plain(el.text)}
 	r.navigate(&d)
 	if !r.readTempo(&d) {
 		r.addWords(d.at, d.words)

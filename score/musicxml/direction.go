@@ -80,7 +80,7 @@ func (r *reader) directionWords(el *element) string {
 		own.WriteByte(' ')
 	}
 	r.spendWords(el, own.Len()+other.Len())
-	return clean(own.String() + other.String())
+	return score.Plain(own.String() + other.String())
 }
 
 // spendWords ends the walk where a part holds more words than are read.
@@ -95,8 +95,8 @@ func (r *reader) directionType(el *element, d *directionText) {
 	case "words", "other-direction":
 	case "rehearsal":
 		r.spendWords(el, len(el.text))
-		r.addWords(d.at, "["+clean(el.text)+"]")
-		r.forAll = append(r.forAll, score.Words{At: d.at, Bar: r.bar, Text: "[" + clean(el.text) + "]"})
+		r.addWords(d.at, "["+score.Plain(el.text)+"]")
+		r.forAll = append(r.forAll, score.Words{At: d.at, Bar: r.bar, Text: "[" + score.Plain(el.text) + "]"})
 	case "segno":
 		d.nav.segno = true
 	case "coda":
@@ -132,7 +132,7 @@ func printable(c rune) rune {
 
 // addWords lists a text that says something.
 func (r *reader) addWords(at score.Time, text string) {
-	text = clean(strings.Map(printable, brackets.ReplaceAllString(text, "")))
+	text = score.Plain(strings.Map(printable, brackets.ReplaceAllString(text, "")))
 	if strings.Trim(text, "[]() ") == "" {
 		return
 	}

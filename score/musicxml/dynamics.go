@@ -43,7 +43,7 @@ func (r *reader) dynamics(el *element, at score.Time) {
 	for _, c := range el.children {
 		if c.name == "other-dynamics" {
 			r.spendWords(c, len(c.text))
-			r.dynamic(c, at, clean(c.text))
+			r.dynamic(c, at, score.Plain(c.text))
 		} else {
 			r.dynamic(c, at, c.name)
 		}

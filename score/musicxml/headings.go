@@ -1,12 +1,16 @@
 package musicxml
 
-import "strings"
+import (
+	"strings"
+
+	"waterkey/score"
+)
 
 // headings are the title and the composer: from the header, and as a last
 // resort from the words printed on the first page.
 func headings(root *element) (title, composer string) {
-	work := clean(root.child("work").child("work-title").value())
-	title = clean(root.child("movement-title").value())
+	work := score.Plain(root.child("work").child("work-title").value())
+	title = score.Plain(root.child("movement-title").value())
 	switch {
 	case title == "":
 		title = work
@@ -18,7 +22,7 @@ func headings(root *element) (title, composer string) {
 	}
 	for _, c := range root.child("identification").all("creator") {
 		if composer == "" && (c.attr("type") == "composer" || c.attr("type") == "") {
-			composer = clean(c.value())
+			composer = score.Plain(c.value())
 		}
 	}
 	if composer == "" {
@@ -37,10 +41,10 @@ func credit(root *element, kind string) string {
 			words.WriteString(w.text)
 		}
 		if c.child("credit-type").value() == kind {
-			return clean(words.String())
+			return score.Plain(words.String())
 		}
 		if !c.has("credit-type") && untyped == "" {
-			untyped = clean(words.String())
+			untyped = score.Plain(words.String())
 		}
 	}
 	if kind == "title" {

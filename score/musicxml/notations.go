@@ -115,8 +115,8 @@ func (r *reader) mark(w *written, el *element) {
 	switch m, known := marks[el.name]; {
 	case known:
 		w.marks |= m
-	case isOther && clean(el.text) != "":
-		r.passOnce(el, "the %s %q was left out", other, clean(el.text))
+	case isOther && score.Plain(el.text) != "":
+		r.passOnce(el, "the %s %q was left out", other, score.Plain(el.text))
 	case !silent[el.name]:
 		r.passOnce(el, "%s marks on notes were left out", strings.TrimSuffix(el.name, "-mark"))
 	}

@@ -148,11 +148,11 @@ func printedName(scorePart *element) string {
 				words = append(words, accidentalText[c.value()])
 			}
 		}
-		if name := clean(strings.Join(words, " ")); name != "" {
+		if name := score.Plain(strings.Join(words, " ")); name != "" {
 			return name
 		}
 	}
-	return clean(scorePart.child("part-name").value())
+	return score.Plain(scorePart.child("part-name").value())
 }
 
 var accidentalText = map[string]string{"flat": "flat", "sharp": "sharp", "natural": "natural"}

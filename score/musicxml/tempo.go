@@ -31,7 +31,7 @@ func (r *reader) readTempo(d *directionText) bool {
 	if mark.BPM == 0 {
 		mark.BPM = r.playbackTempo(d.sound)
 	}
-	text := clean(brackets.ReplaceAllString(d.words, ""))
+	text := score.Plain(brackets.ReplaceAllString(d.words, ""))
 	if mark.BPM == 0 && !score.IsTempoWord(text) {
 		return false
 	}
@@ -53,7 +53,7 @@ func (r *reader) addTempo(mark score.TempoMark, printed bool) {
 			old.BPM, old.Unit = mark.BPM, mark.Unit
 		}
 		if len(old.Text) <= maxTempoBytes {
-			old.Text = clean(old.Text + " " + mark.Text)
+			old.Text = score.Plain(old.Text + " " + mark.Text)
 		}
 		r.tempo.printed[mark.At] = r.tempo.printed[mark.At] || printed
 		return

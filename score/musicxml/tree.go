@@ -82,18 +82,6 @@ func (e *element) value() string {
 // emptyTag says whether the element is written <name/>.
 func (e *element) emptyTag() bool { return e.inner == e.end }
 
-// clean joins the words of a text by single blanks.
-func clean(s string) string {
-	var b strings.Builder
-	for word := range strings.FieldsSeq(s) {
-		if b.Len() > 0 {
-			b.WriteByte(' ')
-		}
-		b.WriteString(word)
-	}
-	return b.String()
-}
-
 // treeBuilder makes elements of tokens. Of an outline it keeps everything but
 // the content of bars, which it counts.
 type treeBuilder struct {
