@@ -50,7 +50,7 @@ func planCommand() *cobra.Command {
 	c.Flags().IntVar(&o.minutes, "minutes", practice.DefaultMinutes, "minutes a day at most, rests and pauses included")
 	c.Flags().IntVar(&o.now, "now", 0, "minutes a day the player is used to; 0 is not known")
 	c.Flags().StringArrayVar(&o.takes, "takes", nil, "a take, or several after it: recordings, or documents of hear --json")
-	c.Flags().StringVar(&o.ics, "ics", "", "write an iCalendar file that calendars import")
+	c.Flags().StringVar(&o.ics, "ics", "", "write an iCalendar file that calendars import; days of an older plan that are planned no more stay there until you delete them")
 	c.Flags().StringVar(&o.player, "for", "", "the player's name, which keeps the days of several players apart in one calendar")
 	c.Flags().StringVar(&o.at, "at", "", "time of day for the iCalendar file, as 17:30 (default: whole days)")
 	c.Flags().BoolVar(&o.markdown, "markdown", false, "print week sheets with boxes to tick, as Markdown")
@@ -85,7 +85,8 @@ func (o *planFlags) run(c *cobra.Command, f *partFlags, part string) error {
 	}
 	if o.ics != "" {
 		key := strings.Join([]string{heading(p.Part.Title, p.Part.Name), f.instrument, o.player}, "/")
-		opts := ical.Options{Stamp: time.Now(), Key: key, Sequence: len(takes), At: start}
+		now := time.Now()
+		opts := ical.Options{Stamp: now, Key: key, Sequence: ical.SequenceAt(now), At: start}
 		if err := writeFile(o.ics, func(w io.Writer) error { return ical.Write(w, plan, opts) }); err != nil {
 			return err
 		}

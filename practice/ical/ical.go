@@ -31,6 +31,14 @@ type Options struct {
 	At time.Duration
 }
 
+// firstSecond is where [SequenceAt] counts from, so that the number stays below 2³¹,
+// the end of an integer (published: RFC 5545, 3.3.8), up to the year 2094.
+var firstSecond = time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// SequenceAt numbers a revision by the clock, for plans whose earlier revisions nobody
+// keeps: a later one has a larger number.
+func SequenceAt(t time.Time) int { return max(0, int(t.Sub(firstSecond)/time.Second)) }
+
 const (
 	product = "-//Waterkey//Practice plan//EN"
 	floats  = "20060102T150405" // form 1 of DATE-TIME

@@ -3,6 +3,7 @@ package ical
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"os/exec"
 	"strings"
 	"testing"
@@ -201,4 +202,19 @@ func pythonWith(t *testing.T, pkg string) string {
 	}
 	t.Skipf("no Python with %[1]s here: the calendar is not read by it; Debian's package python3-%[1]s brings it", pkg)
 	return ""
+}
+
+// TestSequenceAt: a later plan has the larger number, and each is an integer of RFC
+// 5545, 3.3.8 (32 bits with a sign).
+func TestSequenceAt(t *testing.T) {
+	before := -1
+	for _, at := range []time.Time{
+		time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC), stamp, stamp.Add(time.Second), stamp.AddDate(0, 0, 1), stamp.AddDate(60, 0, 0),
+	} {
+		n := SequenceAt(at)
+		if n <= before || n > math.MaxInt32 {
+			t.Errorf("%s has number %d, the one before %d", at, n, before)
+		}
+		before = n
+	}
 }
