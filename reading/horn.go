@@ -27,7 +27,7 @@ var slideWords = words{
 	kind:    "horn",
 	ways:    "positions",
 	slurred: "Keep the air moving through every slide; use the softest tongue only where the slide would be heard.",
-	low:     "Open throat, slow warm air and a lot of it; let the lips hang loose rather than press.",
+	low:     "Open throat, slow warm air and a lot of it; the corners firm, the middle of the lips relaxed.",
 	high:    "Hear each note before it comes and blow through to it with faster air; rest before you are tired.",
 	bend:    "Give the written note its pitch and its time first; bend only the edge, lip and slide together.",
 	settle:  "Settle that note first; the slide between follows from it.",

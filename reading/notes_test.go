@@ -169,3 +169,16 @@ func TestAttachmentSpares(t *testing.T) {
 		t.Errorf("%q", f.Do)
 	}
 }
+
+// TestSlideTrapUnderASlur: the slide cannot arrive before a tongue that moves with it
+// (common practice, no source).
+func TestSlideTrapUnderASlur(t *testing.T) {
+	for text, want := range map[string]string{
+		"B2/16 Bb2/16 B2/16 Bb2/16 B2/2.":     "Let the slide arrive before the tongue",
+		"B2/16( Bb2/16( B2/16( Bb2/16( B2/2.": "Under the slur slide and tongue go together",
+	} {
+		if f := one(t, Walk(page(t, "tenor", scoretest.Part(t, common, 150, text))), "slide-trap"); !strings.HasPrefix(f.Do, want) {
+			t.Errorf("%s: %q, want %q", text, f.Do, want)
+		}
+	}
+}

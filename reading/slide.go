@@ -39,6 +39,9 @@ func slideTrap(p *Page) []finding.Finding {
 		says = fmt.Sprintf("A long quick slide move, %s.", move)
 	}
 	do := "Let the slide arrive before the tongue: practice the move silently, then with air, then with the tongue."
+	if p.note(worst).SlurTo {
+		do = "Under the slur slide and tongue go together: practice the move silently, then on moving air, then with a soft d as it arrives."
+	}
 	if s := p.attachmentSaves(rs); s != "" {
 		do += " " + s
 	}
