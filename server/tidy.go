@@ -10,7 +10,8 @@ import (
 )
 
 // tidyEvery is how often files that nothing needs any more are removed (estimate: a
-// desk left open for weeks gathers broken-off recordings).
+// desk left open for weeks gathers what was imported and given up). A recording that
+// broke off half way is not among them: its other half may still lie in a browser.
 const tidyEvery = 24 * time.Hour
 
 // tidy removes them now and then every so often, until the context ends. What undo
