@@ -3,6 +3,7 @@ package hear
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"waterkey/audio"
@@ -81,6 +82,9 @@ func (l *listener) listen(x []float64, facts audio.Facts, began time.Time) (*Tak
 		return nil, errTooShort
 	}
 	if err := l.hear(x); err != nil {
+		if len(facts.Notices) > 0 { // which may be why
+			err = fmt.Errorf("%w; of the file: %s", err, strings.TrimSuffix(strings.Join(facts.Notices, " "), "."))
+		}
 		return nil, err
 	}
 	t := l.take()

@@ -45,8 +45,11 @@ func checkFiles(c *cobra.Command, args []string) error {
 		}
 	})
 	for i, o := range out {
-		if info, err := os.Stat(o.path); err == nil && info.IsDir() {
+		if isDir(o.path) {
 			return usage(fmt.Errorf("%s is a folder; name a file in it, such as %s", o, filepath.Join(o.path, "name"+filepath.Ext(o.path))))
+		}
+		if dir := filepath.Dir(ledTo(o.path)); !isDir(dir) && !isThere(o.path) {
+			return usage(fmt.Errorf("%s: there is no folder %s; make it first", o, filepath.Dir(o.path)))
 		}
 		for _, other := range out[:i] {
 			if sameFile(o.path, other.path) {
@@ -63,6 +66,16 @@ func checkFiles(c *cobra.Command, args []string) error {
 		}
 	}
 	return nil
+}
+
+func isDir(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }
 
 // filesOf are the files that a flag names, one or several.

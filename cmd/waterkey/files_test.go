@@ -47,6 +47,7 @@ func TestFilesAreNotWrittenOver(t *testing.T) {
 		{[]string{"play", "page.musicxml", "-o", "a.wav", "--midi", "a.wav"}, []string{"one file", "--midi"}},
 		{[]string{"play", "page.musicxml", "-o", "not-yet.wav", "--midi", "dangling.wav"}, []string{"--midi"}},
 		{[]string{"play", "page.musicxml", "-o", "."}, []string{"is a folder"}},
+		{[]string{"hear", "page.musicxml", "take.wav", "--svg", "no/such/x.svg"}, []string{"--svg", "there is no folder"}},
 		{[]string{"print", "part.pdf"}, []string{"part.pdf", "over the part itself"}},
 		{[]string{"mark", "page.musicxml", "-o", "x.abc"}, []string{"x.abc", ".musicxml"}},
 		{[]string{"play", "page.musicxml", "-o", "x.mp3"}, []string{"x.mp3", "x.wav"}},
