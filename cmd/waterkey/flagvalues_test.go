@@ -50,6 +50,7 @@ func TestWrongValues(t *testing.T) {
 		plan + "--from 2027-02-01":                    "--by 2026-12-16 lies before --from 2027-02-01; a first day up to 2026-12-15 works",
 		plan + "--from 2026-12-16":                    "--by: the recording on 2026-12-16 leaves 0 days",
 		plan + "--from 2026-11-25 --since 2026-11-26": "--since 2026-11-26 lies after --from 2026-11-25",
+		plan + "--from 2026-11-25 --for Ada":          "add --ics practice.ics",
 		plan + "--from 2026-11-25 --at 17:30":         "add --ics practice.ics",
 		plan + "--from 2026-11-25 --json --markdown":  "exclude each other",
 		"read":                       "waterkey read PART",

@@ -116,6 +116,8 @@ func (o *planFlags) exclude(asJSON bool) error {
 	switch {
 	case o.at != "" && o.ics == "":
 		return fmt.Errorf("--at %s is for the calendar alone; add --ics practice.ics or leave it out", o.at)
+	case o.player != "" && o.ics == "":
+		return fmt.Errorf("--for %s is for the calendar alone; add --ics practice.ics or leave it out", o.player)
 	case asJSON && o.markdown:
 		return errBothForms
 	}
