@@ -6,7 +6,7 @@ import type { Way } from './sender';
 export type Limits = { max_take_bytes: number; max_chunk_bytes: number };
 /** What is sent: whose, and what it is called. */
 export type Parcel = { id: string; part: string; player: string; file_name: string; media_type: string };
-export type Finish = { recorded?: string; bpm?: number; decoded?: { upload: string; chunks: number } };
+export type Finish = { recorded?: string; bpm?: number; note?: string; decoded?: { upload: string; chunks: number } };
 
 /** A chunk that has not gone in so many ms is tried again: a laptop that slept leaves calls hanging (estimate). */
 const patience = 30_000;

@@ -2,13 +2,19 @@
 // of what waits for its second to fill a few times in it.
 import { pcm24 } from './pcm';
 
+/** Where the microphone gave nothing, in seconds of the recording; silence stands there, so that time goes on. */
+export type Gap = { at: number; seconds: number };
 export type Chunk = { n: number; bytes: Uint8Array<ArrayBuffer>; frames: number };
 
+/** Gaps nearer than this are one, in seconds (estimate: one stutter). */
+const near = 0.1;
 /** Parts of a second after which what waits is kept: a crash costs no more (estimate: few writes, little loss). */
 const parts = 4;
 
 export class Cutter {
   frames = 0; // passed on in chunks, or waiting to be
+  readonly gaps: Gap[] = [];
+  private next = 0; // frame of the context that is to come
   private n = 0;
   private waiting: Float32Array[] = [];
   private held = 0;
@@ -23,12 +29,30 @@ export class Cutter {
     private readonly keep: (chunk: Chunk) => void = () => {},
   ) {}
 
-  add(first: number, samples: Float32Array): void {
+  /** Adds what was heard from a frame on; for so many frames of it the microphone gave nothing. */
+  add(first: number, samples: Float32Array, missing = 0): void {
+    const lost = this.frames > 0 ? first - this.next : 0;
+    this.next = first + samples.length;
+    if (lost > 0) {
+      this.gap(lost);
+      this.take(new Float32Array(lost));
+    }
     const skip = Math.max(0, this.start - first);
     if (skip >= samples.length) return;
-    this.waiting.push(skip > 0 ? samples.subarray(skip) : samples);
-    this.held += samples.length - skip;
-    this.frames += samples.length - skip;
+    if (missing > 0 && this.frames > 0) this.gap(missing);
+    this.take(skip > 0 ? samples.subarray(skip) : samples);
+  }
+
+  private gap(frames: number): void {
+    const at = this.frames / this.rate, seconds = frames / this.rate, last = this.gaps.at(-1);
+    if (last && at - last.at - last.seconds < near) last.seconds += seconds;
+    else this.gaps.push({ at, seconds });
+  }
+
+  private take(samples: Float32Array): void {
+    this.waiting.push(samples);
+    this.held += samples.length;
+    this.frames += samples.length;
     if (this.held >= this.rate) this.flush();
     else if (this.held - this.kept >= this.rate / parts) this.let();
   }

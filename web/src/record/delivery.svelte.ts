@@ -22,6 +22,7 @@ export class Delivery {
   /** Of a recording made here, once it has ended. */
   seconds = $state(0);
   loudest = $state<number | null>(null);
+  lost = $state('');
   url = $state('');
 
   constructor(

@@ -3,14 +3,15 @@
 import { Clicks, counted, type Beat } from '../lib/clicks';
 import type { Timeline } from '../lib/api';
 import { room } from '../lib/room.svelte';
-import { Cutter, type Chunk } from './chunks';
+import { Cutter, type Chunk, type Gap } from './chunks';
 import { Level, silence } from './level';
+import { gapWords } from './words';
 import { allowed, type Block, cannot, type Device, devices, type Mic, open, why } from './mic';
 
 export type CountIn = 'off' | 'heard' | 'seen';
 export type Phase = 'off' | 'opening' | 'ready' | 'counting' | 'recording' | 'stopping';
 /** What a recording is handed to. */
-export type Taker = { begin(rate: number): void; chunk(chunk: Chunk): void; part(chunk: Chunk): void; end(loudest: number): void };
+export type Taker = { begin(rate: number): void; chunk(chunk: Chunk): void; part(chunk: Chunk): void; end(loudest: number, gaps: Gap[]): void };
 
 /** Seconds kept before the music: the breath and the room (common practice). */
 const before = 1;
@@ -100,9 +101,9 @@ export class Recorder {
     const { peak, held, loudest, room } = this.meter;
     this.level = { peak, held, loudest, room };
     if (!this.cutter) return;
-    this.cutter.add(block.first, block.samples);
+    this.cutter.add(block.first, block.samples, block.missing);
     this.seconds = this.cutter.frames / rate;
-    if (block.missing > 0 && this.cutter.frames > 0) this.notice = `The microphone gave nothing for a moment, at ${this.seconds.toFixed(1)} s.`;
+    this.notice = gapWords(this.cutter.gaps) || this.notice;
   }
 
   /** Counts in and records. The microphone is opened first where it is not. */
@@ -190,13 +191,14 @@ export class Recorder {
   private async finish(because: string): Promise<void> {
     this.phase = 'stopping';
     await this.mic!.flush();
+    const { gaps } = this.cutter!;
     this.cutter!.flush();
     this.cutter = null;
     this.phase = 'ready';
     room.say(because || 'Stopped');
     const taker = this.taker!;
     this.taker = null;
-    taker.end(this.meter.loudest);
+    taker.end(this.meter.loudest, gaps);
   }
 
   /** What was recorded until the microphone went is a recording. */

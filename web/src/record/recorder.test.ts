@@ -4,6 +4,7 @@ import { Cutter, type Chunk } from './chunks';
 import type { Block } from './mic';
 import { Recorder, type Taker } from './recorder.svelte';
 import { type Kept, type Shelf, Tape } from './shelf';
+import { gapWords } from './words';
 
 const rate = 48_000;
 let hear: (block: Block) => void;
@@ -81,4 +82,28 @@ test('after a crash the shelf has what the tape kept last, part of a second too'
   await tape.add(2, new Uint8Array(600));
   await tape.part(2, new Uint8Array(90)); // late: the second is whole already
   expect([line.chunks, line.bytes, chunks.get(2)]).toEqual([2, 1200, 600]);
+});
+
+test('where frames are lost silence stands in their place, and it is said', () => {
+  const c = new Cutter(rate, 0, (chunk) => bytes.push(chunk.bytes)), bytes: Uint8Array[] = [];
+  const ones = () => new Float32Array(4800).fill(0.5);
+  c.add(0, ones());
+  c.add(4800, ones());
+  c.add(9600 + 960, ones()); // 20 ms are gone
+  c.add(9600 + 960 + 4800, ones());
+  c.add(9600 + 960 + 9600, ones(), 480); // 10 ms of it the microphone gave nothing
+  c.flush();
+  expect(c.frames).toBe(5 * 4800 + 960);
+  expect(c.gaps.map((g) => [g.at, +g.seconds.toFixed(4)])).toEqual([[0.2, 0.02], [0.42, 0.01]]);
+  const at = (frame: number) => bytes[0]!.slice(3 * frame, 3 * frame + 3).join();
+  expect([at(9599), at(9600), at(10_559), at(10_560)]).toEqual(['0,0,64', '0,0,0', '0,0,0', '0,0,64']);
+  expect(gapWords(c.gaps)).toBe('At 0:00, 0:00 the microphone gave nothing, 0.03 s in all; silence stands there. Listen before you send it.');
+  expect(gapWords([])).toBe('');
+});
+
+test('what comes before the first kept frame is no gap', () => {
+  const c = new Cutter(rate, 10_000, () => {});
+  c.add(2048, new Float32Array(2048));
+  c.add(9000, new Float32Array(2048));
+  expect([c.frames, c.gaps.length]).toEqual([1048, 0]);
 });

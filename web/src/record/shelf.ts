@@ -8,6 +8,7 @@ export type Kept = {
   rate: number; bpm: number; recorded: string; fileName: string;
   stopped: boolean; // by the player; otherwise something else ended it
   chunks: number; bytes: number; // of sound, after the header
+  lost?: string; // where the microphone gave nothing, in words
 };
 
 const channels = 1;
@@ -99,6 +100,11 @@ export class Tape {
       await this.keep(() => this.shelf!.add(sofar, n, bytes), () => {});
     });
     return this.last;
+  }
+
+  /** Notes where the microphone gave nothing. */
+  lost(words: string): void {
+    this.last = this.last.then(() => void (this.kept = { ...this.kept, lost: words }));
   }
 
   /** Notes that the player stopped it. */

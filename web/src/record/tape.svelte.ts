@@ -9,7 +9,7 @@ import { sampleBytes } from './pcm';
 import type { Taker } from './recorder.svelte';
 import { recorded as goesOn, Sender } from './sender';
 import { type Kept, type Shelf, Tape } from './shelf';
-import { fileName, withZone } from './words';
+import { fileName, gapWords, withZone } from './words';
 
 export type Sheet = { part: string; player: string; title: string; name: string };
 
@@ -18,7 +18,7 @@ const inMemory = 'What you play goes straight to the program and stays in memory
 
 const senderOf = (tape: Tape, d: Delivery, total: () => number) => {
   const { id, part, player, fileName: file_name, recorded, bpm } = tape.kept;
-  const way = wayOf({ id, part, player, file_name, media_type: 'audio/wav' }, () => ({ recorded, ...(bpm > 0 ? { bpm } : {}) }));
+  const way = wayOf({ id, part, player, file_name, media_type: 'audio/wav' }, () => ({ recorded, ...(bpm > 0 ? { bpm } : {}), ...(tape.kept.lost ? { note: tape.kept.lost } : {}) }));
   const sender: Sender<TakeCard> = new Sender(way, (n) => tape.chunk(n), (why) => {
     d.waits = why;
     if (total() > 0) d.share = sender.sent / total();
@@ -61,8 +61,10 @@ export function recording(sheet: Sheet, bpm: number, shelf: Shelf | null, made: 
       });
     },
     part: (c) => void tape.part(c.n, c.bytes),
-    end(loudest) {
+    end(loudest, gaps) {
       total = chunks + 1;
+      d.lost = gapWords(gaps);
+      tape.lost(d.lost);
       void tape.stop().then(async () => {
         if (chunks === 0) return sender.stop();
         Object.assign(d, { loudest, seconds: tape.kept.bytes / sampleBytes / tape.kept.rate });

@@ -1,4 +1,5 @@
 // Times and sizes as people say them.
+import type { Gap } from './chunks';
 
 const two = (n: number) => String(n).padStart(2, '0');
 
@@ -20,6 +21,15 @@ export function withZone(at: Date): string {
 }
 
 const day = (at: Date) => `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
+
+/** Says where the microphone gave nothing; empty where it always gave something. */
+export function gapWords(gaps: Gap[]): string {
+  if (gaps.length === 0) return '';
+  const most = 3, clock = (s: number) => `${Math.floor(s / 60)}:${two(Math.floor(s % 60))}`;
+  const at = gaps.slice(0, most).map((g) => clock(g.at)).join(', '), more = gaps.length > most ? ` and at ${gaps.length - most} more moments` : '';
+  const sum = gaps.reduce((n, g) => n + g.seconds, 0);
+  return `At ${at}${more} the microphone gave nothing, ${sum.toFixed(2)} s in all; silence stands there. Listen before you send it.`;
+}
 
 /** What a recording's file is called. */
 export const fileName = (title: string, name: string, at: Date) => `${title}, ${name}, ${day(at)} ${two(at.getHours())}.${two(at.getMinutes())}.wav`;
