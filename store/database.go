@@ -62,6 +62,9 @@ func address(path string, query url.Values) string {
 // newer database before anything is written.
 func (s *Season) openDatabase(ctx context.Context) error {
 	path := filepath.Join(s.folder, databaseName)
+	if err := claim(path); err != nil {
+		return explain(err, "open "+path)
+	}
 	err := examine(ctx, path)
 	if err != nil {
 		return err
@@ -78,6 +81,20 @@ func (s *Season) openDatabase(ctx context.Context) error {
 	}
 	s.reader.SetMaxOpenConns(max(readers, runtime.GOMAXPROCS(0)))
 	return explain(s.reader.PingContext(ctx), "read "+path)
+}
+
+// claim makes the database its owner's alone, whatever folder it lies in; SQLite gives
+// the files beside it the same mode.
+func claim(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, fileMode)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err != nil || info.Mode().Perm() == fileMode {
+		return err
+	}
+	return f.Chmod(fileMode)
 }
 
 // refuseLost refuses a folder that has recordings but no database: opening it
