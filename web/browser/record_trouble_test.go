@@ -3,7 +3,9 @@ package browser
 import (
 	"fmt"
 	"testing"
+	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -87,4 +89,35 @@ func TestRecordTrouble(t *testing.T) {
 	if n := b.onShelf(); n != 0 {
 		t.Errorf("%d records are left in the browser", n)
 	}
+}
+
+// TestRecordCrash: a tab that crashes in the middle of a recording costs less than half
+// a second of it.
+func TestRecordCrash(t *testing.T) {
+	b := open(t, "demo", 1440, 900, hearing(wave16(t, performance(t)[int(micLead*micRate):], micRate))...)
+	screen := b.recordURL("&bpm=300")
+	b.do(chromedp.Navigate(screen))
+	b.until("document.querySelector('.big:not(:disabled)') && document.querySelector('.meter')")
+	b.click(".big")
+	b.until("document.querySelector('.time')?.textContent === '0:02'")
+	const more = 700 * time.Millisecond
+	time.Sleep(more)
+	go func() { _, _ = chromedp.Call(b.ctx, page.Crash, cdp.Empty{}) }() // never answers
+	other := b.tab(screen)
+	other.until("[...document.querySelectorAll('button')].some(e => e.textContent === 'Keep it') || (window.dispatchEvent(new Event('focus')), false)")
+	other.press("Keep it")
+	other.until("location.pathname.startsWith('/take/') || document.querySelector('.open')")
+	var all struct {
+		Takes []struct {
+			Measured struct {
+				CheckSheet struct{ Seconds float64 } `json:"check_sheet"`
+			}
+		}
+	}
+	b.fetch("/api/takes", &all)
+	const least = 2 + 0.7 - 0.45 // s; by whole seconds 2.05 would be left at most
+	if len(all.Takes) != 1 || all.Takes[0].Measured.CheckSheet.Seconds < least {
+		t.Errorf("the program has %+v, want %.2f s or more of one take", all.Takes, least)
+	}
+	t.Logf("kept: %+v", all.Takes)
 }
