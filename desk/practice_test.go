@@ -133,6 +133,23 @@ func TestDoneDaysStayAsTheyWere(t *testing.T) {
 	}
 }
 
+// A day that was begun stands in the plan even where new terms leave it free.
+func TestBegunDayStaysUnderOtherTerms(t *testing.T) {
+	o := practicing(t)
+	doc := o.practice()
+	planned := doc.Plan.Days[0]
+	doc = o.tick(doc.Today, 0, 3, true)
+	terms := doc.Terms
+	terms.DaysPerWeek = 1 // the day before the recording, and one for each week before it
+	doc = must(o.SetTerms(ctx, o.sheet, doc.Revision, terms))(t)
+	if diff := cmp.Diff(planned, doc.Plan.Days[0], sameItems); diff != "" {
+		t.Errorf("today was begun and is planned otherwise:\n%s", diff)
+	}
+	if len(doc.Plan.Days) < 2 || doc.Plan.Days[1].Date <= doc.Today {
+		t.Errorf("the days after it: %d", len(doc.Plan.Days))
+	}
+}
+
 // Ticks that come at the same time are all kept.
 func TestTicksAtTheSameTime(t *testing.T) {
 	o := practicing(t)
