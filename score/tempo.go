@@ -63,7 +63,7 @@ func qualified(before []string) bool {
 
 // fade matches words that change the tempo gradually; they set no tempo of
 // their own.
-var fade = regexp.MustCompile(`(?i)\b(rit|ritard|rall|accel|string|stringendo|calando|morendo)`)
+var fade = regexp.MustCompile(`(?i)\b(?:(?:rit|ritard\w*|riten\w*|rall\w*|accel\w*|stringendo|allarg\w*|slarg\w*|slent\w*|smorz\w*|calando|morendo)\b|string\.)`)
 
 // IsTempoWord says whether text names a tempo that TempoRange knows.
 func IsTempoWord(text string) bool {
