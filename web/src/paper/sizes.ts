@@ -4,7 +4,7 @@ const mm = 96 / 25.4;
 export type Sheet = { width: number; height: number };
 export const sheets: Record<'a4' | 'letter', Sheet> = {
   a4: { width: 210 * mm, height: 297 * mm }, // published: ISO 216
-  letter: { width: 216 * mm, height: 279 * mm }, // published: ANSI/ASME Y14.1, size A
+  letter: { width: 8.5 * 96, height: 11 * 96 }, // published: ANSI/ASME Y14.1, size A, in inches
 };
 
 /** Margins of a sheet, and what head and foot take of it (estimates: what most printers leave, and some room for pencil). */

@@ -38,9 +38,9 @@ export class Takes {
     const turn = ++this.turn;
     clearTimeout(this.timer);
     try {
-      const [cards, comparison, points] = await Promise.all([
-        api.takes({ part: this.part, player: this.player }), compare(this.part, this.player), api.trend(this.part, this.player),
-      ]);
+      // The cards first: what follows from the takes is then never older than what they say of themselves.
+      const cards = await api.takes({ part: this.part, player: this.player });
+      const [comparison, points] = await Promise.all([compare(this.part, this.player), api.trend(this.part, this.player)]);
       if (turn !== this.turn) return;
       Object.assign(this, { cards, comparison, points, loaded: true, ...(this.away ? { problem: '' } : {}) });
       this.away = false;
