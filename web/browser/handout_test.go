@@ -77,6 +77,7 @@ func TestPaper(t *testing.T) {
 	s.shoot("paper-look-1440")
 	s.press("Close")
 	s.until("!document.querySelector('iframe')")
+	s.lookedAtTooLate()
 
 	s.press("Save file: Guide")
 	guide := s.saved(folder, "Harbor Parade, Anna, guide.html")
@@ -96,6 +97,27 @@ func TestPaper(t *testing.T) {
 		t.Errorf("%.40q is no calendar", ics)
 	}
 	s.paperAccessible()
+}
+
+// lookedAtTooLate wants to look at a walk, and chooses other paper while it is made: what
+// was made for the first is not shown beside the second. (The paper is not ours to make here.)
+func (s *takeSeason) lookedAtTooLate() {
+	s.Helper()
+	eval[bool](s.bench, `(() => { const real = fetch; window.fetch = (path, ...rest) => !String(path).startsWith('/api/paper') ? real(path, ...rest) :
+		new Promise(go => window.madeNow = () => { window.fetch = real; go(new Response('%PDF-1.4', {headers: {'Content-Disposition': 'attachment; filename="walk.pdf"'}})); }); return true; })()`)
+	s.press("Look at it: Walk")
+	s.until("window.madeNow")
+	paper := func(size string) {
+		eval[bool](s.bench, fmt.Sprintf(`(() => { const e = document.querySelector('.over select'); e.value = %q; e.dispatchEvent(new Event('change', {bubbles: true})); return true; })()`, size))
+	}
+	paper("a4")
+	eval[bool](s.bench, "(madeNow(), true)")
+	s.until("!document.querySelector('[data-order=walk] button:disabled')")
+	if eval[bool](s.bench, "!!document.querySelector('iframe')") {
+		s.Error("a walk on Letter is shown while A4 is chosen")
+	}
+	paper("letter")
+	s.until("document.querySelector('[data-order=walk] [role=status]')") // it was made all the same
 }
 
 // TestPaperWithoutPrinter opens the screen where no Chromium is found to print with:

@@ -12,6 +12,7 @@ export class Desk {
   private turn = 0;
   private timer = 0;
   private query: SheetQuery | null = null;
+  private closed = false;
 
   /** Asks for a sheet; while a control is still moving, a little later. */
   ask(query: SheetQuery, later = 0): void {
@@ -33,7 +34,7 @@ export class Desk {
       const score = await api.score({ part: query.part });
       if (query.part === this.query?.part) this.score = forEngraver(score);
     } catch (e) {
-      this.fail(e);
+      if (query.part === this.query?.part) this.fail(e);
     }
   }
 
@@ -49,7 +50,15 @@ export class Desk {
     if (turn === this.turn) this.busy = false;
   }
 
+  /** The screen is left: what is still on its way tells nothing. */
+  close(): void {
+    this.closed = true;
+    this.turn++;
+    clearTimeout(this.timer);
+  }
+
   private fail(e: unknown): void {
+    if (this.closed) return;
     this.problem = e instanceof Problem ? e.message : String(e);
     room.say(this.problem);
   }
@@ -62,10 +71,10 @@ export class Desk {
       this.problem = '';
     } catch (e) {
       this.fail(e);
-      if (this.query) this.ask(this.query);
+      if (this.query && !this.closed) this.ask(this.query);
       return false;
     }
-    if (this.query) {
+    if (this.query && !this.closed) {
       const turn = ++this.turn;
       clearTimeout(this.timer);
       this.busy = true;

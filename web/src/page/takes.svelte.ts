@@ -12,7 +12,9 @@ export class TakeNames {
     if (!ids || ids === this.asked) return;
     this.asked = ids;
     // Of every player: a remark for everybody may stand in anybody's take.
-    void api.takes({ part }).then((all) => (this.names = new Map(all.map((t) => [t.id, `take of ${dayOf(t.recorded)}`]))), () => {}); // unnamed, they are remarks in a take
+    void api.takes({ part }).then((all) => {
+      if (ids === this.asked) this.names = new Map(all.map((t) => [t.id, `take of ${dayOf(t.recorded)}`]));
+    }, () => {}); // unnamed, they are remarks in a take
   }
 }
 

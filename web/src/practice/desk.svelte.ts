@@ -12,6 +12,7 @@ export class PracticeDesk {
   busy = $state(false);
   private timer = 0;
   private turn = 0;
+  private closed = false;
 
   constructor(readonly pair: Pair) {}
 
@@ -22,7 +23,7 @@ export class PracticeDesk {
   /** Sets the terms; the plan follows. Another tab's terms are loaded instead of being overwritten. */
   async set(terms: Terms): Promise<boolean> {
     const ok = await this.take(() => practice.set(this.pair, this.doc!.revision, terms));
-    if (ok && this.doc?.plan) room.say(`The plan follows: ${this.doc.plan.days?.length ?? 0} days up to the recording.`);
+    if (ok && !this.closed && this.doc?.plan) room.say(`The plan follows: ${this.doc.plan.days?.length ?? 0} days up to the recording.`);
     return ok;
   }
 
@@ -42,6 +43,7 @@ export class PracticeDesk {
       if (doc.waiting > 0) this.timer = window.setTimeout(() => void this.load(), often);
       return true;
     } catch (e) {
+      if (this.closed) return false; // nobody is looking
       this.problem = e instanceof Problem ? e.message : String(e);
       room.say(this.problem);
       if (e instanceof Problem && e.status === 409 && turn === this.turn) this.doc = await practice.get(this.pair).catch(() => this.doc);
@@ -52,6 +54,7 @@ export class PracticeDesk {
   }
 
   close(): void {
+    this.closed = true;
     clearTimeout(this.timer);
     this.turn++;
   }

@@ -159,9 +159,12 @@ export class Session {
     const run = this.run;
     if (!run) return;
     this.paused = true;
+    const turn = ++this.turn;
     const it = this.items[run.item]!;
     const took = it.kind === 'take' ? it.minutes : minutes(run);
-    if (!(await this.desk.done(this.day.date, run.item, took, true))) {
+    const entered = await this.desk.done(this.day.date, run.item, took, true);
+    if (turn !== this.turn) return; // left, or gone on elsewhere
+    if (!entered) {
       this.problem = this.desk.problem;
       return;
     }

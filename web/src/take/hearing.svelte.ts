@@ -155,7 +155,7 @@ export class Hearing {
     if (!w) return;
     const remark = { take: this.of.card().id, at_s: Math.round(w.at * 1000) / 1000, where, text };
     const kept = w.old ? await desk.edit({ ...w.old, remark }, 'Remark changed') : await desk.set({ remark }, `Remark at ${clock(w.at)} written`);
-    if (!kept) return;
+    if (!kept || this.writing !== w) return;
     this.writing = null;
     if (w.goOn) sound.play(Math.max(w.at - runUp, 0));
   }

@@ -26,6 +26,7 @@ export class Listening {
   private wanted = '';
   private turn = 0; // what was asked for last
   private coming: Promise<boolean> = Promise.resolve(false);
+  private closed = false;
   private stopped = 0; // second of the take where it was stopped last
 
   constructor(private readonly card: TakeCard) {
@@ -65,6 +66,7 @@ export class Listening {
 
   /** Plays what is chosen from a second of the take on. */
   play(from: number): void {
+    if (this.closed) return;
     if (this.which === 'take') this.playTake(from);
     else void this.playReference(placeOf(this.runs, from)?.page ?? 0);
   }
@@ -162,7 +164,9 @@ export class Listening {
     return null;
   }
 
+  /** Ends it for good: what is still on its way sounds no more. */
   close(): void {
+    this.closed = true;
     this.turn++;
     this.wanted = '';
     this.take.close();

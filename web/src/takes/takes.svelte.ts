@@ -21,26 +21,27 @@ export class Takes {
   names = $derived(names(this.cards));
   chosen = $derived(this.cards.find((t) => t.chosen) ?? null);
   measuring = $derived(this.cards.filter(busy));
-  private part = '';
-  private player = '';
+  private sheet: { part: string; player: string } | null = null; // that is looked at; null once it was left
   private timer = 0;
   private away = false; // the program did not answer the last look
   private turn = 0;
 
   ask(part: string, player: string): void {
-    [this.part, this.player] = [part, player];
+    this.sheet = { part, player };
     Object.assign(this, { cards: [], comparison: null, points: [], loaded: false, problem: '', done: '' });
     void this.load();
   }
 
   /** Loads all anew: the takes, their order and their trend. */
   async load(): Promise<void> {
+    const { sheet } = this;
+    if (!sheet) return;
     const turn = ++this.turn;
     clearTimeout(this.timer);
     try {
       // The cards first: what follows from the takes is then never older than what they say of themselves.
-      const cards = await api.takes({ part: this.part, player: this.player });
-      const [comparison, points] = await Promise.all([compare(this.part, this.player), api.trend(this.part, this.player)]);
+      const cards = await api.takes(sheet);
+      const [comparison, points] = await Promise.all([compare(sheet.part, sheet.player), api.trend(sheet.part, sheet.player)]);
       if (turn !== this.turn) return;
       Object.assign(this, { cards, comparison, points, loaded: true, ...(this.away ? { problem: '' } : {}) });
       this.away = false;
@@ -52,7 +53,9 @@ export class Takes {
     this.watch(turn);
   }
 
+  /** The sheet is left: what is still on its way tells nothing. */
   stop(): void {
+    this.sheet = null;
     this.turn++;
     clearTimeout(this.timer);
   }
@@ -63,16 +66,20 @@ export class Takes {
   }
 
   private async lookAgain(turn: number): Promise<void> {
+    const { sheet } = this;
+    if (!sheet) return;
+    if (document.visibilityState !== 'visible') return this.watch(turn);
     let cards = this.cards;
     try {
-      if (document.visibilityState === 'visible') cards = await api.takes({ part: this.part, player: this.player });
+      cards = await api.takes(sheet);
+      if (turn !== this.turn) return;
       if (this.away) this.problem = '';
       this.away = false;
     } catch (e) {
-      if (turn === this.turn && !this.away) this.fail(e);
+      if (turn !== this.turn) return;
+      if (!this.away) this.fail(e);
       this.away = true;
     }
-    if (turn !== this.turn) return;
     const measured = this.measuring.length > 0 && !cards.some(busy), same = state(cards) === state(this.cards);
     this.cards = cards;
     if (measured) room.say('All takes are measured');
@@ -91,16 +98,17 @@ export class Takes {
 
   /** Makes a change; when another tab was faster, shows what it did. */
   private async change(what: () => Promise<unknown>, says: string, undoable = true): Promise<boolean> {
+    const { sheet } = this;
     this.problem = this.done = '';
     try {
       await what();
     } catch (e) {
       await this.load();
-      this.fail(e instanceof Problem && e.status === 409 ? new Problem(409, `${sentence(e.message)} ${this.now()}`) : e);
+      if (sheet === this.sheet) this.fail(e instanceof Problem && e.status === 409 ? new Problem(409, `${sentence(e.message)} ${this.now()}`) : e);
       return false;
     }
     await this.load();
-    this.done = undoable ? says : '';
+    if (sheet === this.sheet) this.done = undoable ? says : '';
     room.say(says);
     return true;
   }
@@ -135,7 +143,7 @@ export class Takes {
   /** Takes back the last change of the sheet, and says which: it may be another tab's. */
   async undo(): Promise<void> {
     let says: string | undefined;
-    const back = async () => ({ says } = (await api.undo({ part: this.part, player: this.player })) as { says?: string });
+    const back = async () => ({ says } = (await api.undo(this.sheet!)) as { says?: string });
     if (await this.change(back, '', false)) room.say(says ? `Taken back: ${says}` : 'Taken back');
   }
 }
