@@ -48,13 +48,13 @@ export class Sound {
     this.wanted = key;
     this.asked = [query, timeline];
     this.ready = false;
+    this.problem = '';
     try {
       const buffer = await this.audio().decodeAudioData(await api.sound(query));
       if (key !== this.wanted) return;
       const at = this.playing && this.track ? sameplace(this.track.timeline, timeline, this.now()) : null;
       this.track = { key, buffer, timeline };
       this.ready = true;
-      this.problem = '';
       if (at !== null) this.start(at, 0);
     } catch (e) {
       if (key !== this.wanted) return;

@@ -39,6 +39,7 @@ export class Recorder {
   private timer = 0; // ends a count-in that draws no frames
   private ending: Promise<void> = Promise.resolve();
   private turn = 0;
+  private left = false;
 
   get running(): boolean {
     return this.phase === 'counting' || this.phase === 'recording' || this.phase === 'stopping';
@@ -46,7 +47,7 @@ export class Recorder {
 
   /** Opens the microphone where the browser asks nothing for it. */
   async openIfAllowed(device: string): Promise<void> {
-    if (!cannot() && (await allowed())) await this.open(device);
+    if (!cannot() && (await allowed())) await this.open(device); // which a screen that was left refuses
   }
 
   open(device: string): Promise<boolean> {
@@ -54,6 +55,7 @@ export class Recorder {
   }
 
   private async tryOpen(device: string): Promise<boolean> {
+    if (this.left) return false; // no microphone hears where nobody sees that it does
     this.close();
     this.problem = cannot();
     if (this.problem) return false;
@@ -212,6 +214,13 @@ export class Recorder {
   /** Passes on what waits for its second to fill: the page may be put to sleep. */
   flush(): void {
     if (this.phase === 'recording') this.cutter?.flush();
+  }
+
+  /** The screen is left: what runs ends whole, and no microphone opens any more. */
+  async leave(): Promise<void> {
+    this.left = true;
+    await this.stop();
+    this.close();
   }
 
   close(): void {

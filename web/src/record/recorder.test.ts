@@ -8,6 +8,7 @@ import { gapWords } from './words';
 
 const rate = 48_000;
 let hear: (block: Block) => void;
+const opened = vi.hoisted(() => vi.fn());
 const context = { currentTime: 0, sampleRate: rate, outputLatency: 0, state: 'running', resume: async () => {} };
 const mic = {
   context, track: {}, disobeyed: [],
@@ -15,7 +16,7 @@ const mic = {
   flush: () => new Promise((r) => setTimeout(r, 50)),
   close: vi.fn(),
 };
-vi.mock('./mic', () => ({ allowed: async () => true, cannot: () => '', devices: async () => [], open: async () => mic, why: String }));
+vi.mock('./mic', () => ({ allowed: async () => true, cannot: () => '', devices: async () => [], open: () => opened(), why: String }));
 vi.mock('../lib/room.svelte', () => ({ room: { say: () => {} } }));
 vi.mock('../lib/clicks', () => ({
   Clicks: class { countIn() {} stop() {} },
@@ -33,6 +34,7 @@ beforeEach(() => {
   vi.stubGlobal('cancelAnimationFrame', () => {});
   context.currentTime = 0;
   mic.close.mockClear();
+  opened.mockReset().mockResolvedValue(mic);
 });
 
 test('a screen that is left while the recording ends has it ended all the same, then closed', async () => {
@@ -40,13 +42,28 @@ test('a screen that is left while the recording ends has it ended all the same, 
   await r.start('off', timeline, '', t);
   hear(block(0));
   void r.stop();
-  const left = r.stop().then(() => r.close()); // what leaving does
+  const left = r.leave();
   expect(t.end).not.toHaveBeenCalled();
   await vi.advanceTimersByTimeAsync(100);
   await left;
   expect(t.end).toHaveBeenCalledTimes(1);
   expect(t.chunk.mock.calls.map((call) => (call as unknown as [Chunk])[0].frames)).toEqual([2048]);
   expect(mic.close).toHaveBeenCalledTimes(1);
+});
+
+test('once the screen is left no microphone opens, though Record was pressed while one did', async () => {
+  const r = new Recorder(), t = taker();
+  let come = (_: typeof mic) => {};
+  opened.mockReturnValueOnce(new Promise((got) => (come = got)));
+  const opening = r.open('');
+  const pressed = r.start('off', timeline, '', t);
+  await r.leave();
+  come(mic);
+  await opening;
+  await pressed;
+  await r.openIfAllowed('');
+  expect([opened.mock.calls.length, mic.close.mock.calls.length, r.phase]).toEqual([1, 1, 'off']);
+  expect(t.begin).not.toHaveBeenCalled();
 });
 
 test('a count-in that was given up does not end the next one', async () => {

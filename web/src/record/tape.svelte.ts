@@ -83,6 +83,7 @@ export async function finish(kept: Kept, shelf: Shelf): Promise<Delivery | null>
   const tape = new Tape(kept, shelf), d = new Delivery(kept.id, kept.fileName), total = kept.chunks + 1;
   const sender = senderOf(tape, d, () => total);
   d.seconds = seconds(kept);
+  d.lost = kept.lost ?? '';
   d.url = URL.createObjectURL(await tape.file());
   for (let n = 1; n < total; n++) sender.offer(n);
   sender.offer(0);

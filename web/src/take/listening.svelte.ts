@@ -130,7 +130,9 @@ export class Listening {
       if (this.wanted !== key) return false;
       this.timeline = timeline;
       await this.reference.prepare(query, timeline);
-      return this.wanted === key && this.reference.ready;
+      if (this.wanted !== key) return false;
+      if (!this.reference.ready) this.wanted = ''; // to be tried again
+      return this.reference.ready;
     } catch (e) {
       if (this.wanted !== key) return false; // something else was asked for meanwhile
       this.reference.problem = e instanceof Error ? e.message : String(e);
