@@ -91,8 +91,8 @@ func (p *planner) way(k int) float64 {
 }
 
 // behind are the segments whose slow tempo cannot have come up to the goal when the
-// takes begin, and the lowest of their tempos then.
-func (p *planner) behind() (bars [][2]string, lowest float64) {
+// takes begin, and the lowest of their tempos then, in its unit.
+func (p *planner) behind() (bars [][2]string, lowest float64, unit string) {
 	last := make([]float64, len(p.segments))
 	for _, d := range p.out[p.first:] {
 		for _, it := range d.Items {
@@ -108,18 +108,18 @@ func (p *planner) behind() (bars [][2]string, lowest float64) {
 		}
 		bars = append(bars, s.Core)
 		if lowest == 0 || last[i] < lowest {
-			lowest = last[i]
+			lowest, unit = last[i], s.Unit
 		}
 	}
-	return bars, lowest
+	return bars, lowest, unit
 }
 
 // behindRemark says that the days are few for the tempo; "" where they are enough.
 func (p *planner) behindRemark() string {
-	bars, lowest := p.behind()
+	bars, lowest, unit := p.behind()
 	if len(bars) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("The days are few for the tempo: when the takes begin, %s will have come up to %s %s or a little more. Practice on more days, or decide early on a slower tempo for the recording.",
-		barList(bars), p.segments[0].Unit+" =", number(lowest))
+	return fmt.Sprintf("The days are few for the tempo: when the takes begin, %s will have come up to %s = %s or a little more. Practice on more days, or decide early on a slower tempo for the recording.",
+		barList(bars), unit, number(lowest))
 }
