@@ -33,7 +33,7 @@ func (p *planner) remarks() []string {
 	}
 	switch n := len(runs); {
 	case n > mostListed:
-		out = append(out, fmt.Sprintf("%d lighter places, from %s to %s, are not worked on singly for now, as the days and one head hold only so much; they are met in phrases and runs.", n, barText(runs[0]), barText(runs[n-1])))
+		out = append(out, fmt.Sprintf("%d lighter places between bars %s and %s are not worked on singly for now, as the days and one head hold only so much; they are met in phrases and runs.", n, runs[0][0], runs[n-1][1]))
 	case n > 0:
 		out = append(out, upper(barList(runs))+": not worked on singly for now, as the days and one head hold only so much; met in phrases and runs.")
 	}

@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -83,4 +84,31 @@ func takesOn(d Day) int {
 		}
 	}
 	return n
+}
+
+// TestManyLeftOut: of many places that are not worked on singly the number is said, and
+// where the first and the last of them stand.
+func TestManyLeftOut(t *testing.T) {
+	m := plain(200)
+	for i := range 40 {
+		m.Findings = append(m.Findings, march().Findings[0])
+		m.Findings[i].Bars = []string{m.Bars[5*i].Number, m.Bars[5*i].Number}
+	}
+	p, err := Make(m, terms())
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, last, n := "", "", 0
+	for _, s := range p.Segments {
+		if s.State == InRuns {
+			if n++; n == 1 {
+				first = s.Core[0]
+			}
+			last = s.Core[1]
+		}
+	}
+	want := fmt.Sprintf("%d lighter places between bars %s and %s are not worked on singly", n, first, last)
+	if n <= mostListed || !slices.ContainsFunc(p.Remarks, func(r string) bool { return strings.HasPrefix(r, want) }) {
+		t.Errorf("%d are left out; remarks: %q, want %q", n, p.Remarks, want)
+	}
 }
